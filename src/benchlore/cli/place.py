@@ -1,0 +1,23 @@
+"""Which shop a command works in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchlore.cli.output import warn
+from benchlore.shop import Shop, find_shop
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """What stood before the command: `--shop` and `--index`, None where not given."""
+
+    named_shop: str | None
+    named_index: str | None
+
+    def shop(self) -> Shop:
+        """Find the shop folder, and say what in its settings could not be used."""
+        shop = find_shop(self.named_shop, self.named_index)
+        for problem in shop.settings.problems:
+            warn(problem)
+        return shop

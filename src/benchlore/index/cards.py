@@ -1,0 +1,60 @@
+"""A note as it is kept in the store: everything but its text and sections, as JSON.
+
+The text is read from the file when it is shown; the rest goes with every result.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import Any
+
+from benchlore.notes import Cause, Check, Lines, Machine, Note, Outcome, Problem, Route, Stated
+
+_LEFT_OUT = ("text", "sections")
+
+
+def note_to_json(note: Note) -> str:
+    """Return `note` without its text and sections as ASCII JSON."""
+    table = {key: value for key, value in asdict(note).items() if key not in _LEFT_OUT}
+    return json.dumps(table, separators=(",", ":"))
+
+
+def note_from_json(text: str) -> Note:
+    """Return the note that `note_to_json` was given, with an empty text and no sections."""
+    table: dict[str, Any] = json.loads(text)
+    machine = table["machine"]
+    outcome = table["outcome"]
+    stated = ("present", "absent", "codes", "cautions", "covers", "extra")
+    return Note(
+        **{
+            **table,
+            **{key: tuple(_stated(item) for item in table[key]) for key in stated},
+            "text": "",
+            "symptom": _stated(table["symptom"]) if table["symptom"] else None,
+            "where": _stated(table["where"]) if table["where"] else None,
+            "machine": Machine(**_with_lines(machine)) if machine["lines"] else Machine(),
+            "checks": tuple(_check(item) for item in table["checks"]),
+            "causes": tuple(Cause(**_with_lines(item)) for item in table["causes"]),
+            "routes": tuple(Route(**_with_lines(item)) for item in table["routes"]),
+            "outcome": Outcome(**_with_lines(outcome)) if outcome else None,
+            "see": tuple(table["see"]),
+            "problems": tuple(Problem(**item) for item in table["problems"]),
+        }
+    )
+
+
+def _stated(table: dict[str, Any]) -> Stated:
+    return Stated(table["text"], Lines(**table["lines"]))
+
+
+def _with_lines(table: dict[str, Any]) -> dict[str, Any]:
+    extra = tuple((key, value) for key, value in table["extra"])
+    return {**table, "lines": Lines(**table["lines"]), "extra": extra}
+
+
+def _check(table: dict[str, Any]) -> Check:
+    fields = _with_lines(table)
+    fields["rules_out"] = tuple(table["rules_out"])
+    fields["points_to"] = tuple(table["points_to"])
+    return Check(**fields)

@@ -1,0 +1,111 @@
+"""An index that is open for searching: its files checked, then loaded."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+
+import numpy as np
+
+from benchlore.errors import IndexDamaged, ModelError
+from benchlore.index.encoder import Encoder, Vectors
+from benchlore.index.manifest import Manifest, read_manifest, verify
+from benchlore.index.store import Store
+from benchlore.index.vectors import VectorIndex
+from benchlore.shop import Shop
+
+TRIES = 3
+"""A build may replace the index between reading its manifest and reading its files."""
+
+
+class OpenIndex:
+    """A sound index. The store is open at once; vectors and encoder are loaded on first use.
+
+    Safe to use from several threads.
+    """
+
+    def __init__(self, shop: Shop, manifest: Manifest, store: Store) -> None:
+        self.shop = shop
+        self.manifest = manifest
+        self.store = store
+        self._loading = threading.Lock()
+        self._encoder: Encoder | None = None
+        self._vectors: VectorIndex | None = None
+
+    @property
+    def words_only(self) -> str:
+        """Why this index has no vectors, or an empty text."""
+        return self.manifest.no_model
+
+    def load(self) -> None:
+        """Load encoder and vectors now, so that the first search need not.
+
+        Raises:
+            IndexDamaged: a file is not what the build wrote.
+        """
+        if self.words_only:
+            return
+        with self._loading:
+            if self._encoder is None:
+                self._encoder = self._open_encoder()
+            if self._vectors is None:
+                self._vectors = self._open_vectors()
+
+    def encode(self, text: str) -> Vectors:
+        """Return the vector of one text: float32, shape (dimensions,)."""
+        self.load()
+        assert self._encoder is not None
+        vector: Vectors = self._encoder.encode([text])[0]
+        return vector
+
+    def nearest(
+        self, vector: Vectors, count: int, among: Sequence[int] | None = None
+    ) -> list[tuple[int, float]]:
+        """Return up to `count` (passage number, cosine), best first; see `VectorIndex.nearest`.
+
+        Numbers of passages that are gone may be among them.
+        """
+        self.load()
+        assert self._vectors is not None
+        return self._vectors.nearest(vector, count, among)
+
+    def close(self) -> None:
+        self.store.close()
+
+    def _open_encoder(self) -> Encoder:
+        manifest = self.manifest
+        if manifest.encoder is None or manifest.tokenizer is None:
+            raise IndexDamaged("index damaged: no encoder named", "benchlore build makes it again")
+        encoder = verify(self.shop.index, manifest.encoder)
+        tokenizer = verify(self.shop.index, manifest.tokenizer)
+        try:
+            return Encoder(encoder, tokenizer, manifest.max_tokens)
+        except ModelError as error:
+            raise IndexDamaged(
+                str(error), "delete the index folder, then benchlore build"
+            ) from error
+
+    def _open_vectors(self) -> VectorIndex:
+        manifest = self.manifest
+        if manifest.vectors is None:
+            raise IndexDamaged("index damaged: no vectors named", "benchlore build makes it again")
+        vectors = VectorIndex.load(verify(self.shop.index, manifest.vectors))
+        for numbers, added in self.store.passage_vectors(manifest.vectors_newest):
+            vectors.add(numbers, np.ascontiguousarray(added))
+        return vectors
+
+
+def open_index(shop: Shop) -> OpenIndex:
+    """Open the index of `shop` for searching, after checking what is opened by its SHA-256.
+
+    Raises:
+        IndexMissing, IndexDamaged, IndexForeign, IndexNewer: nothing can be answered from it.
+    """
+    for left in reversed(range(TRIES)):
+        manifest = read_manifest(shop.index, shop.root)
+        try:
+            return OpenIndex(shop, manifest, Store(verify(shop.index, manifest.store)))
+        except IndexDamaged:
+            if left == 0 or read_manifest(shop.index, shop.root) == manifest:
+                raise
+    raise AssertionError("unreachable")

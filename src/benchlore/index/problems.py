@@ -1,0 +1,36 @@
+"""What in the notes needs a look, as the last build found it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchlore.index.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class NoteProblem:
+    """A problem with its file. `line` and `column` are 1-based; 0 where the whole file is meant."""
+
+    path: str
+    line: int
+    column: int
+    what: str
+    todo: str
+
+    def line_of_text(self) -> str:
+        """`kb/a.md:8:10: what is wrong; what to do`."""
+        place = f"{self.path}:{self.line}:{self.column}" if self.line else self.path
+        return f"{place}: {self.what}" + (f"; {self.todo}" if self.todo else "")
+
+
+def all_problems(store: Store) -> list[NoteProblem]:
+    """Files that were left out, then problems inside notes, each sorted by file and line."""
+    left_out = [NoteProblem(t.path, 0, 0, t.what, t.todo) for t in store.troubles()]
+    inside = [
+        NoteProblem(stored.note.path, p.line, p.column, p.what, p.todo)
+        for stored in store.all_notes()
+        for p in stored.note.problems
+    ]
+    return sorted(left_out, key=lambda p: p.path) + sorted(
+        inside, key=lambda p: (p.path, p.line, p.column)
+    )

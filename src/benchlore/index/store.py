@@ -1,0 +1,244 @@
+"""Reading the store: a sealed SQLite file that nobody writes any more."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from benchlore.errors import IndexDamaged
+from benchlore.index.cards import note_from_json
+from benchlore.index.encoder import Vectors
+from benchlore.index.files import Trouble
+from benchlore.index.manifest import REBUILD
+from benchlore.index.passages import PassageKind
+from benchlore.index.rows import as_matrix, comparable, comparable_code, passage_vectors
+from benchlore.notes import Kind, Note
+
+MAX_NAMES = 500
+"""SQLite takes some thousand values in one statement; longer lists are cut into pieces of this."""
+
+
+@dataclass(frozen=True, slots=True)
+class StoredFile:
+    """What the store knows of a note file. `unread` says why it could not be read again, if so."""
+
+    path: str
+    digest: str
+    size: int
+    mtime_ns: int
+    unread: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredPassage:
+    """A passage as stored. `number` is never used twice; `words` are its folded words."""
+
+    number: int
+    note: int
+    note_kind: Kind
+    kind: PassageKind
+    first_line: int
+    last_line: int
+    text: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredNote:
+    """A note without text and sections, see `cards`. `unread` as in `StoredFile`."""
+
+    number: int
+    note: Note
+    unread: str
+
+
+@dataclass(frozen=True, slots=True)
+class Filters:
+    """What narrows a search. An empty field narrows nothing.
+
+    Attributes:
+        system, make: compared without case, whole.
+        engine: compared by letters and digits only.
+        since: ISO date; notes without a date that can be read are left out.
+    """
+
+    system: str = ""
+    make: str = ""
+    engine: str = ""
+    since: str = ""
+
+    @property
+    def any(self) -> bool:
+        return bool(self.system or self.make or self.engine or self.since)
+
+
+class Store:
+    """A sealed store, read only. Use it in a `with`, or call `close`."""
+
+    def __init__(self, path: Path) -> None:
+        # immutable: no lock, no journal, so it also opens on read-only media.
+        self._db = sqlite3.connect(
+            f"{path.as_uri()}?immutable=1", uri=True, check_same_thread=False
+        )
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        self._db.close()
+
+    def _rows(self, sql: str, values: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
+        try:
+            return self._db.execute(sql, values).fetchall()
+        except sqlite3.DatabaseError as error:
+            raise IndexDamaged(f"index damaged: {error}", REBUILD) from error
+
+    def _rows_for(self, sql: str, values: Iterable[Any]) -> Iterator[tuple[Any, ...]]:
+        """Run `sql`, in which `(?*)` stands for the list of `values`."""
+        wanted = list(values)
+        for start in range(0, len(wanted), MAX_NAMES):
+            piece = wanted[start : start + MAX_NAMES]
+            marks = "(" + ",".join("?" * len(piece)) + ")"
+            yield from self._rows(sql.replace("(?*)", marks), piece)
+
+    def files(self) -> list[StoredFile]:
+        rows = self._rows("SELECT path, digest, size, mtime_ns, unread FROM notes ORDER BY path")
+        return [StoredFile(os.fsdecode(row[0]), *row[1:]) for row in rows]
+
+    def troubles(self) -> list[Trouble]:
+        rows = self._rows("SELECT path, what, todo FROM troubles ORDER BY path")
+        return [Trouble(os.fsdecode(row[0]), str(row[1]), str(row[2])) for row in rows]
+
+    def note_count(self) -> int:
+        return int(self._rows("SELECT count(*) FROM notes")[0][0])
+
+    def passage_count(self) -> int:
+        return int(self._rows("SELECT count(*) FROM passages")[0][0])
+
+    def notes(self, numbers: Iterable[int]) -> dict[int, StoredNote]:
+        rows = self._rows_for("SELECT id, card, unread FROM notes WHERE id IN (?*)", numbers)
+        return {row[0]: _stored_note(row) for row in rows}
+
+    def all_notes(self) -> Iterator[StoredNote]:
+        """Every note, by path."""
+        for row in self._rows("SELECT id, card, unread FROM notes ORDER BY path"):
+            yield _stored_note(row)
+
+    def notes_by_case(self, case: str) -> list[StoredNote]:
+        """The case notes with this job-card number, compared without case."""
+        rows = self._rows(
+            "SELECT id, card, unread FROM notes WHERE case_no = ? COLLATE NOCASE ORDER BY path",
+            [case],
+        )
+        return [_stored_note(row) for row in rows]
+
+    def notes_by_case_ending(self, ending: str) -> list[StoredNote]:
+        """The case notes whose job-card number ends in `-` and `ending`: `0147` for `2025-0147`."""
+        rows = self._rows(
+            "SELECT id, card, unread FROM notes WHERE substr(case_no, ?) = ? COLLATE NOCASE"
+            " ORDER BY path",
+            [-len(ending) - 1, f"-{ending}"],
+        )
+        return [_stored_note(row) for row in rows]
+
+    def notes_by_path(self, path: str) -> list[StoredNote]:
+        rows = self._rows("SELECT id, card, unread FROM notes WHERE path = ?", [os.fsencode(path)])
+        return [_stored_note(row) for row in rows]
+
+    def passages(self, numbers: Iterable[int]) -> list[StoredPassage]:
+        """Those of the passages `numbers` that there are, in no order."""
+        rows = self._rows_for(
+            "SELECT passages.id, note, notes.kind, passages.kind, first_line, last_line, text,"
+            " words FROM passages JOIN notes ON notes.id = note WHERE passages.id IN (?*)",
+            numbers,
+        )
+        return [StoredPassage(*row) for row in rows]
+
+    def passages_with_token(self, token: str, most: int) -> list[int]:
+        """Numbers of at most `most` passages that state the exact token."""
+        rows = self._rows("SELECT passage FROM tokens WHERE token = ? LIMIT ?", [token, most])
+        return [int(row[0]) for row in rows]
+
+    def token_counts(self, tokens: Iterable[str]) -> dict[str, int]:
+        """In how many passages each of `tokens` stands; those in none are left out."""
+        rows = self._rows_for(
+            "SELECT token, count(*) FROM tokens WHERE token IN (?*) GROUP BY token", tokens
+        )
+        return {str(token): int(count) for token, count in rows}
+
+    def word_counts(self, words: Iterable[str]) -> dict[str, int]:
+        """In how many passages each folded word stands; those in none are left out."""
+        rows = self._rows_for("SELECT term, doc FROM term_counts WHERE term IN (?*)", words)
+        return {str(word): int(count) for word, count in rows}
+
+    def passages_by_words(self, words: Iterable[str], most: int) -> list[int]:
+        """Numbers of at most `most` passages with any of the folded `words`, best BM25 first."""
+        query = " OR ".join(f'"{word}"' for word in words if word.isalnum())
+        if not query:
+            return []
+        rows = self._rows(
+            "SELECT rowid FROM terms WHERE terms MATCH ? ORDER BY bm25(terms), rowid LIMIT ?",
+            [query, most],
+        )
+        return [int(row[0]) for row in rows]
+
+    def matching_notes(self, filters: Filters) -> set[int] | None:
+        """Numbers of the notes that `filters` lets through; None for all of them."""
+        if not filters.any:
+            return None
+        wanted: list[tuple[str, str]] = []
+        if filters.system:
+            wanted.append(("system = ?", comparable(filters.system)))
+        if filters.make:
+            wanted.append(("make = ?", comparable(filters.make)))
+        if filters.engine:
+            wanted.append(("engine = ?", comparable_code(filters.engine)))
+        if filters.since:
+            wanted.append(("day >= ?", filters.since))
+        where = " AND ".join(condition for condition, _ in wanted)
+        rows = self._rows(f"SELECT id FROM notes WHERE {where}", [value for _, value in wanted])
+        return {int(row[0]) for row in rows}
+
+    def passages_of(self, notes: Iterable[int]) -> list[int]:
+        """Numbers of all passages of `notes`."""
+        rows = self._rows_for("SELECT id FROM passages WHERE note IN (?*)", notes)
+        return [int(row[0]) for row in rows]
+
+    def vectors_of(self, numbers: Iterable[int]) -> tuple[list[int], Vectors]:
+        """Those of the passages `numbers` that have a vector, and the vectors in the same order.
+
+        float32 of shape (passages, dimensions); (0, 0) when there are none.
+        """
+        rows = list(
+            self._rows_for(
+                "SELECT passages.id, vector FROM passages JOIN vectors USING (hash)"
+                " WHERE passages.id IN (?*)",
+                numbers,
+            )
+        )
+        return as_matrix(rows)
+
+    def names(self, column: str) -> list[tuple[str, int]]:
+        """The values of `system`, `make` or `engine` in case notes with counts, most first."""
+        if column not in ("system", "make", "engine"):
+            raise ValueError(column)
+        rows = self._rows(
+            f"SELECT {column}, count(*) FROM notes WHERE {column} != ''"
+            " GROUP BY 1 ORDER BY 2 DESC, 1"
+        )
+        return [(str(name), int(count)) for name, count in rows]
+
+    def passage_vectors(self, above: int) -> Iterator[tuple[list[int], Vectors]]:
+        """Passages numbered above `above` with their vectors, float32 (passages, dimensions)."""
+        yield from passage_vectors(self._db, above)
+
+
+def _stored_note(row: tuple[Any, ...]) -> StoredNote:
+    return StoredNote(int(row[0]), note_from_json(str(row[1])), str(row[2]))
