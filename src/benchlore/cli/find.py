@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
 import os
-import re
 import sys
 from pathlib import Path
 
@@ -107,11 +107,15 @@ def _iso_date(text: str) -> str:
     """Complete `2023` and `2023-06` to the first day they mean."""
     if not text:
         return ""
-    match = re.fullmatch(r"(\d{4})(?:-(\d\d?))?(?:-(\d\d?))?", text.strip())
-    if not match:
-        raise UsageError(f"--since {text} is not a date", "write 2023, 2023-06 or 2023-06-30")
-    year, month, day = match.groups()
-    return f"{year}-{int(month or 1):02}-{int(day or 1):02}"
+    year, month, day = (*text.strip().split("-"), "1", "1")[:3]
+    try:
+        if len(year) != 4:
+            raise ValueError(year)
+        return datetime.date(int(year), int(month), int(day)).isoformat()
+    except ValueError:
+        raise UsageError(
+            f"--since {text} is not a date", "write 2023, 2023-06 or 2023-06-30"
+        ) from None
 
 
 def _print(answer: Answer, root: Path) -> None:

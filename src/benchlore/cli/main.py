@@ -10,11 +10,15 @@ import click
 
 from benchlore import __version__, errors
 from benchlore.cli import output
-from benchlore.cli.build import build_command
-from benchlore.cli.find import find_command
-from benchlore.cli.init import init_command
+from benchlore.cli.lazy import LazyGroup
 from benchlore.cli.place import Place
-from benchlore.cli.show import show_command
+
+COMMANDS = {
+    "find": "benchlore.cli.find:find_command",
+    "show": "benchlore.cli.show:show_command",
+    "build": "benchlore.cli.build:build_command",
+    "init": "benchlore.cli.init:init_command",
+}
 
 EXIT_CODES = """\b
 Exit codes:
@@ -30,6 +34,8 @@ Exit codes:
 
 
 @click.group(
+    cls=LazyGroup,
+    commands_at=COMMANDS,
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"]},
     epilog=EXIT_CODES,
@@ -58,10 +64,6 @@ def benchlore(context: click.Context, shop: str | None, index: str | None) -> No
         context.exit(_open_screen(context.obj))
 
 
-for command in (find_command, show_command, build_command, init_command):
-    benchlore.add_command(command)
-
-
 def _open_screen(place: Place) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM") == "dumb":
         raise errors.UsageError(
@@ -77,7 +79,7 @@ def run() -> None:
     """Run the command line and leave the process with one of the documented exit codes."""
     code = errors.DONE
     try:
-        code = benchlore.main(standalone_mode=False) or errors.DONE
+        code = benchlore.main(prog_name="benchlore", standalone_mode=False) or errors.DONE
         output.finish()
     except BrokenPipeError:
         _close_stdout()

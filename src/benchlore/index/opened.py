@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
@@ -43,13 +44,15 @@ class OpenIndex:
         Raises:
             IndexDamaged: a file is not what the build wrote.
         """
-        if self.words_only:
+        if self.words_only or self._encoder is not None:
             return
         with self._loading:
-            if self._encoder is None:
-                self._encoder = self._open_encoder()
             if self._vectors is None:
-                self._vectors = self._open_vectors()
+                # Side by side: hashing and loading both leave the other core to Python.
+                with ThreadPoolExecutor(max_workers=1) as other:
+                    encoder = other.submit(self._open_encoder)
+                    self._vectors = self._open_vectors()
+                    self._encoder = encoder.result()
 
     def encode(self, text: str) -> Vectors:
         """Return the vector of one text: float32, shape (dimensions,)."""

@@ -15,7 +15,7 @@ from benchlore.index.encoder import Vectors
 from benchlore.index.files import Trouble
 from benchlore.index.manifest import REBUILD
 from benchlore.index.passages import PassageKind
-from benchlore.index.rows import as_matrix, comparable, comparable_code, passage_vectors
+from benchlore.index.rows import as_matrix, comparable, comparable_code, passage_vectors, storable
 from benchlore.notes import Kind, Note
 
 MAX_NAMES = 500
@@ -135,7 +135,7 @@ class Store:
         """The case notes with this job-card number, compared without case."""
         rows = self._rows(
             "SELECT id, card, unread FROM notes WHERE case_no = ? COLLATE NOCASE ORDER BY path",
-            [case],
+            [storable(case)],
         )
         return [_stored_note(row) for row in rows]
 
@@ -144,7 +144,7 @@ class Store:
         rows = self._rows(
             "SELECT id, card, unread FROM notes WHERE substr(case_no, ?) = ? COLLATE NOCASE"
             " ORDER BY path",
-            [-len(ending) - 1, f"-{ending}"],
+            [-len(ending) - 1, f"-{storable(ending)}"],
         )
         return [_stored_note(row) for row in rows]
 

@@ -35,7 +35,7 @@ _QUANTITY = re.compile(
         (?:mm|cm|m|km|kmh|kph|mph|in|ft|thou|um|mil|v|mv|kv|a|ma|ah|w|kw|hp|ps|bar|mbar|psi|kpa|mpa|
         rpm|k|nm|lbft|ftlb|lb|lbs|kg|g|t|l|ml|cc|c|f|deg|degc|degf|s|sec|secs|min|mins|h|hr|hrs|
         hz|khz|ohm|ohms|kohm|r|pc|x|st|nd|rd|th|d|y|yr|yrs|miles|mpg|ltr|pt|qt|gal|ish|s)
-        (?:[-/](?:min|h|s|km|m|hr))?""",
+        (?:[-/](?:min|h|s|km|m|hr|100km))?""",
     re.I | re.X,
 )
 _SEPARATORS = re.compile(r"[-/._ ]")

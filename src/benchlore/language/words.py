@@ -6,20 +6,21 @@ import re
 import unicodedata
 from functools import lru_cache
 
-import snowballstemmer
+from snowballstemmer.english_stemmer import EnglishStemmer
 
 MAX_WORD = 40
 """Longer runs of letters are not words; they are left out of word search."""
 
 _WORD = re.compile(r"[^\W_]+(?:['\N{RIGHT SINGLE QUOTATION MARK}][^\W_]+)*")
 _APOSTROPHE = re.compile("['\N{RIGHT SINGLE QUOTATION MARK}]")
-_STEMMER = snowballstemmer.stemmer("english")
+_STEMMER = EnglishStemmer()
 
-STOP_WORDS = frozenset(
-    "a an and are as at be been but by can for from had has have he her his i if in into is it its"
-    " of on or our she so that the their them then there these they this to up was we were which"
-    " while will with would you your".split()  # noqa: SIM905
-)
+_STOP = """
+a an and are as at be been but by can for from had has have he her his i if in into is it its of on
+or our she so that the their them then there these they this to up was we were which while will with
+would you your
+"""
+STOP_WORDS = frozenset(_STOP.split())
 """Words that tell no two notes apart. Words of polarity and condition (no, not, only, when, until,
 off, out, over, under) are not among them."""
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from benchlore.errors import UsageError
 from benchlore.index.encoder import Vectors
 from benchlore.index.opened import OpenIndex
+from benchlore.index.rows import storable
 from benchlore.index.store import StoredNote, StoredPassage
 from benchlore.language import fold, query_tokens
 from benchlore.notes import Kind
@@ -67,7 +68,7 @@ class Engine:
             UsageError: the question says nothing.
             IndexDamaged: a file of the index is not what the build wrote.
         """
-        text = question.text[:MAX_QUESTION]
+        text = storable(question.text[:MAX_QUESTION])
         if not any(char.isalnum() for char in text):
             raise UsageError("type a symptom", 'for example: benchlore find "hums above 50 km/h"')
         terms = self._terms(text)

@@ -1,0 +1,158 @@
+"""Writes a file so that at any moment either the old or the new one is there, whole."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import hashlib
+import os
+import secrets
+import stat
+import time
+from pathlib import Path
+
+from benchlore.errors import NotWritten
+
+NO_FILE = ""
+"""As `expected_digest`: there must be no file of that name yet."""
+
+_WINDOWS_BUSY = (5, 32, 33)
+"""Windows error numbers while a scanner or reader has the target open."""
+
+_WINDOWS_TRIES = 6
+_WINDOWS_WAIT = 0.5
+
+_REASONS = {
+    errno.ENOSPC: "disk full",
+    errno.EDQUOT: "no space left for this user",
+    errno.EIO: "the disk reported an error",
+    errno.EACCES: "not allowed",
+    errno.EPERM: "not allowed",
+    errno.EROFS: "the folder is read-only",
+    errno.ENOENT: "the folder is not there",
+    errno.ENOTDIR: "the folder is not there",
+    errno.EISDIR: "a folder stands in its place",
+    errno.ENAMETOOLONG: "the file name is too long",
+}
+_NO_FOLDER_SYNC = (errno.EINVAL, errno.ENOTSUP, errno.EBADF, errno.EACCES, errno.EPERM)
+
+
+def write_file(path: Path, data: bytes, expected_digest: str | None) -> None:
+    """Write `data` to `path`: a hidden temporary file beside it, synced, then renamed.
+
+    Args:
+        path: the file; its folder must exist. A caller who wants to write through a link gives
+            the path that it leads to.
+        data: the whole content.
+        expected_digest: SHA-256 of what the file held when it was read, hexadecimal; `NO_FILE`
+            where it must not exist; None to replace whatever is there.
+
+    Raises:
+        NotWritten: nothing was written and no temporary file is left. Only where the folder could
+            not be synced after the rename, the new content is there but may not survive a power
+            cut; the message says so.
+    """
+    temporary = path.with_name(f".benchlore-{secrets.token_hex(8)}.tmp")
+    try:
+        _write_temporary(temporary, path, data)
+        _refuse_changed(path, expected_digest)
+        if expected_digest == NO_FILE:
+            _publish_new(temporary, path)
+        else:
+            _rename(temporary, path)
+    except OSError as error:
+        _remove(temporary)
+        raise NotWritten(f"not saved: {_reason(error)}") from error
+    except BaseException:
+        _remove(temporary)
+        raise
+    _sync_folder(path.parent)
+
+
+def _write_temporary(temporary: Path, path: Path, data: bytes) -> None:
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
+    descriptor = os.open(temporary, flags, 0o666)
+    try:
+        with contextlib.suppress(FileNotFoundError):
+            mode = stat.S_IMODE(path.stat().st_mode)
+            if hasattr(os, "fchmod"):
+                os.fchmod(descriptor, mode)
+        rest = memoryview(data)
+        while rest:
+            rest = rest[os.write(descriptor, rest) :]
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+def _refuse_changed(path: Path, expected_digest: str | None) -> None:
+    if expected_digest is None:
+        return
+    try:
+        found = hashlib.sha256(path.read_bytes()).hexdigest()
+    except FileNotFoundError:
+        found = NO_FILE
+    if found == expected_digest:
+        return
+    if expected_digest == NO_FILE:
+        raise NotWritten("not saved: a file of that name exists already", "choose another name")
+    what = "was deleted" if found == NO_FILE else "changed"
+    raise NotWritten(f"not saved: the note {what} since you opened it", "open it again, keep both")
+
+
+def _publish_new(temporary: Path, path: Path) -> None:
+    """Give the file its name unless another program took it in the meantime."""
+    try:
+        os.link(temporary, path)
+    except FileExistsError:
+        raise NotWritten(
+            "not saved: a file of that name exists already", "choose another name"
+        ) from None
+    except OSError:  # file systems without links: claim the name, then put the file in its place
+        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666))
+        try:
+            _rename(temporary, path)
+        except BaseException:
+            _remove(path)
+            raise
+    else:
+        _remove(temporary)
+
+
+def _rename(temporary: Path, path: Path) -> None:
+    """Rename; on Windows try again while another program has the target open."""
+    for attempt in range(1, _WINDOWS_TRIES + 1):
+        try:
+            os.replace(temporary, path)
+            return
+        except OSError as error:
+            busy = getattr(error, "winerror", None) in _WINDOWS_BUSY
+            if not busy or attempt == _WINDOWS_TRIES:
+                raise
+            time.sleep(_WINDOWS_WAIT)
+
+
+def _remove(path: Path) -> None:
+    with contextlib.suppress(OSError):
+        path.unlink()
+
+
+def _sync_folder(folder: Path) -> None:
+    """Make the new name last; not every system lets a folder be synced."""
+    try:
+        descriptor = os.open(folder, os.O_RDONLY)
+    except OSError:
+        return
+    try:
+        os.fsync(descriptor)
+    except OSError as error:
+        if error.errno not in _NO_FOLDER_SYNC:
+            reason = f"saved, but it may not last: {_reason(error)}"
+            raise NotWritten(reason, "keep your text and check the disk") from error
+    finally:
+        os.close(descriptor)
+
+
+def _reason(error: OSError) -> str:
+    known = _REASONS.get(error.errno or 0)
+    return known or (error.strerror or "unknown reason")

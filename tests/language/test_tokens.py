@@ -1,0 +1,76 @@
+"""Exact tokens and folded words."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchlore.language import fold, note_tokens, query_tokens
+
+
+@pytest.mark.parametrize(
+    ("text", "token"),
+    [
+        ("P0301", "P0301"),
+        ("p0301", "P0301"),
+        ("P 0301", "P0301"),
+        ("P-0301", "P0301"),
+        ("U3FFF", "U3FFF"),
+        ("b1318-4a", "B13184A"),
+        ("SPN 100 FMI 1", "SPN100FMI1"),
+        ("HD22", "HD22"),
+        ("HD-22", "HD22"),
+        ("hd 22", "HD22"),
+        ("6203-2RS", "62032RS"),
+        ("6203-2RS", "6203"),
+        ("205/55 R16", "20555R16"),
+        ("205/55R16", "20555R16"),
+        ("315/80 R22.5", "31580R225"),
+        ("part 90915", "90915"),
+        ("2025-0147", "20250147"),
+    ],
+)
+def test_a_query_reads_the_token(text: str, token: str) -> None:
+    """Code shapes as in SAE J2012 / ISO 15031-6 and SAE J1939-73; tyre sizes as in ISO 4000-1."""
+    assert token in query_tokens(f"noise with {text}, cold")
+
+
+@pytest.mark.parametrize("text", ["HD22", "HD-22", "HD 22", "P 0301", "p0301", "6203-2RS"])
+def test_a_note_states_what_a_query_asks_for(text: str) -> None:
+    assert note_tokens(f"Fitted {text} here.") & query_tokens(f"is there a {text}")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["0.14 mm", "30mph", "12V", "at 3k", "12.4 to 12.8 V", "from 50", "at 2500 rpm", "2,500 rpm",
+     "38psi", "5.5 thou", "80-90 km/h", "110Nm", "4kohm", "15s", "20min", "5L/100km"],
+)  # fmt: skip
+def test_a_quantity_is_no_token_of_a_note(text: str) -> None:
+    assert note_tokens(f"noisy {text} and so on") == frozenset()
+
+
+def test_a_line_of_capitals_holds_only_solid_tokens() -> None:
+    assert note_tokens("REPLACE PUMP AT 4000 HOURS") == frozenset()
+    assert note_tokens("REPLACE HD22 PUMP") == {"HD22"}
+
+
+@given(st.text(max_size=300))
+def test_any_text_can_be_read(text: str) -> None:
+    for token in note_tokens(text) | query_tokens(text):
+        assert token and token == token.upper()
+    for word in fold(text):
+        assert word and not any(char.isspace() for char in word)
+
+
+@given(st.from_regex(r"[PCBU][0-3][0-9A-F]{3}", fullmatch=True))
+def test_every_code_of_the_standard_shape_is_found_in_every_spelling(code: str) -> None:
+    """SAE J2012 / ISO 15031-6: system letter, 0..3, three hexadecimal digits."""
+    for written in (code, code.lower(), f"{code[0]} {code[1:]}", f"{code[0].lower()}-{code[1:]}"):
+        assert code in note_tokens(f"stored {written}.") and code in query_tokens(written)
+
+
+def test_words_are_folded_to_their_stems_without_accents() -> None:
+    assert fold("Brakes squealing, naïve") == fold("brake squeals naive")
+    assert fold("won't") == ["wont"]
+    assert "not" in fold("not only when hot") and "onli" in fold("only")
