@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import os
 import sys
 from pathlib import Path
@@ -21,6 +20,7 @@ from benchlore.index.opened import open_index
 from benchlore.index.store import Filters
 from benchlore.search.engine import Engine
 from benchlore.search.results import Answer, Hit, Question
+from benchlore.search.since import HOW, since_date
 from benchlore.text import shown_line
 
 MOST_CASES = 1000
@@ -62,7 +62,7 @@ def find_command(
       benchlore find P0301 --since 2023
       benchlore find --json - < symptoms.txt
     """
-    filters = Filters(system=system, make=make, engine=engine, since=_iso_date(since))
+    filters = Filters(system=system, make=make, engine=engine, since=_since(since))
     text = " ".join(symptom)
     from_stdin = as_json and text == "-"
     if not from_stdin and not text.strip():
@@ -103,19 +103,11 @@ def _answer_lines(engine: Engine, limit: int, filters: Filters) -> int:
     return code
 
 
-def _iso_date(text: str) -> str:
-    """Complete `2023` and `2023-06` to the first day they mean."""
-    if not text:
-        return ""
-    year, month, day = (*text.strip().split("-"), "1", "1")[:3]
-    try:
-        if len(year) != 4:
-            raise ValueError(year)
-        return datetime.date(int(year), int(month), int(day)).isoformat()
-    except ValueError:
-        raise UsageError(
-            f"--since {text} is not a date", "write 2023, 2023-06 or 2023-06-30"
-        ) from None
+def _since(text: str) -> str:
+    date = since_date(text)
+    if date is None:
+        raise UsageError(f"--since {text} is not a date", HOW)
+    return date
 
 
 def _print(answer: Answer, root: Path) -> None:

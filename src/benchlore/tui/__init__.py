@@ -1,0 +1,1 @@
+"""The full-screen program: shows what the lower layers find; no logic of its own."""

@@ -1,0 +1,148 @@
+"""The program: starts it, and does what belongs to no single screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import ClassVar
+
+from textual import events
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.dom import DOMNode
+from textual.reactive import reactive
+
+from benchlore.errors import DONE, BenchloreError
+from benchlore.shop import Shop
+from benchlore.tui.commands import ShopCommands
+from benchlore.tui.display import say
+from benchlore.tui.find_screen import FindScreen
+from benchlore.tui.help_text import HelpPart, HelpText, keys_of
+from benchlore.tui.index_keeper import IndexKeeper
+from benchlore.tui.links import NoteLink, Refused, WebLink, resolve_link, resolve_mention
+from benchlore.tui.looks import DARK, LIGHT
+from benchlore.tui.note_pane import Wanted
+from benchlore.tui.note_view import NoteView
+from benchlore.tui.searcher import Searcher
+from benchlore.tui.session import Session
+from benchlore.tui.small_screen import SmallScreen, too_small
+
+
+class BenchloreApp(App[int]):
+    """Search over the notes of one shop."""
+
+    TITLE = "benchlore"
+    CSS_PATH = "app.tcss"
+    COMMANDS = {ShopCommands}  # noqa: RUF012  # as Textual declares it
+    ABOUT: ClassVar[HelpText] = HelpText(
+        "Everywhere",
+        ("Nothing you do here changes a note, and nothing leaves this computer.",),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f1", "help", "Help", id="app.help", tooltip="Help on what is on the screen"),
+        Binding("ctrl+p", "command_palette", "More", id="app.commands", tooltip="All commands"),
+        Binding(
+            "ctrl+q", "quit", "Quit", id="app.quit", tooltip="Leave the program", priority=True
+        ),
+        Binding("ctrl+t", "toggle_look", "Dark or light", show=False, id="app.look"),
+    ]
+
+    words_only: reactive[bool] = reactive(False)
+    """The sentence model cannot be used: every screen says so."""
+
+    def __init__(self, shop: Shop, renew: bool = True) -> None:
+        """`renew`: look for changed notes in the background after the start."""
+        super().__init__()
+        self._session = Session(shop)
+        self._renew = renew
+
+    def on_mount(self) -> None:
+        """Show the main screen."""
+        self.register_theme(DARK)
+        self.register_theme(LIGHT)
+        self.theme = DARK.name
+        self.push_screen(
+            FindScreen(IndexKeeper(self._session, self._renew), Searcher(self._session))
+        )
+        for problem in self._session.shop.settings.problems:
+            say(self, problem, "warning")
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Replace a window in which nothing can be read by words that say so."""
+        small = too_small(event.size.width, event.size.height)
+        covered = isinstance(self.screen, SmallScreen)
+        if small and not covered:
+            self.push_screen(SmallScreen())
+        elif covered and not small:
+            self.pop_screen()
+
+    def action_help(self) -> None:
+        """Help on the focused widget, its screen and the program."""
+        from benchlore.tui.help_screen import HelpScreen
+
+        if not isinstance(self.screen, (HelpScreen, SmallScreen)):
+            self.push_screen(HelpScreen(tuple(self._help_parts())))
+
+    def action_toggle_look(self) -> None:
+        """Between dark and light."""
+        self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
+
+    async def action_quit(self) -> None:
+        """Leave."""
+        self.exit(DONE)
+
+    def on_note_view_link_clicked(self, event: NoteView.LinkClicked) -> None:
+        """Open another note, ask about a web link, refuse the rest in words."""
+        link = resolve_mention(event.target, event.path) if event.mention else None
+        if event.mention and link is None:
+            self._open_case(event.target)
+            return
+        link = link or resolve_link(event.target, event.path)
+        if isinstance(link, NoteLink):
+            self._open_note(link.path)
+        elif isinstance(link, WebLink):
+            self._ask(link.url)
+        else:
+            self._refuse(link)
+
+    def _open_note(self, path: str) -> None:
+        from benchlore.tui.note_screen import NoteScreen
+
+        self.push_screen(NoteScreen(self._session, Wanted(path)))
+
+    def _open_case(self, case: str) -> None:
+        """Open the note with the job-card number `case`."""
+        try:
+            stored = self._session.store.notes_by_case(case)
+        except BenchloreError as error:
+            say(self, str(error), "warning")
+            return
+        if stored:
+            self._open_note(stored[0].note.path)
+        else:
+            say(self, f"no case {case} in these notes", "warning")
+
+    def _ask(self, url: str) -> None:
+        from benchlore.tui.ask_dialog import AskDialog
+
+        def answer(yes: bool | None) -> None:
+            if yes is True:
+                self.open_url(url)
+
+        self.push_screen(AskDialog(url), answer)
+
+    def _refuse(self, link: Refused) -> None:
+        say(self, link.why, "warning")
+
+    def _help_parts(self) -> Iterator[HelpPart]:
+        nodes: list[DOMNode] = [*(self.focused.ancestors_with_self if self.focused else ())]
+        for node in nodes or [self.screen, self]:
+            text = getattr(node, "ABOUT", None)
+            if isinstance(text, HelpText):
+                bindings = [each for each in type(node).BINDINGS if isinstance(each, Binding)]
+                yield HelpPart(text, keys_of(bindings))
+
+
+def run(shop: Shop) -> int:
+    """Show the program until it is left; return the exit code."""
+    code = BenchloreApp(shop).run()
+    return DONE if code is None else code

@@ -1,0 +1,182 @@
+"""A found case or article as text for the list and for the findings beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from benchlore.evidence.cautions import Cautions, cautions_of
+from benchlore.evidence.wording import (
+    cause_line,
+    causes_line,
+    finding_line,
+    machine_line,
+    outcome_line,
+    route_line,
+)
+from benchlore.notes import Note, read_yes_no
+from benchlore.search.results import Hit
+from benchlore.tui.display import hanging, joined, line, row, rows
+
+MARK = "> "
+"""Stands before the selected case: colour alone would say nothing on many a screen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A lead that stands out, and the text behind it."""
+
+    lead: str
+    text: str
+    style: str = ""
+    one_row: bool = False
+    """Cut to one row; another key shows it whole."""
+
+
+def list_text(hit: Hit, selected: bool) -> Content:
+    """The three rows of one result: symptom; date and machine; outcome and cause."""
+    note = hit.note
+    mark = row(MARK if selected else "  ", "bold")
+    below = row("  ")
+    head = line(symptom_of(note), "bold")
+    if note.kind == "article":
+        covers = ", ".join(said.text for said in note.covers)
+        return rows(
+            (
+                joined((mark, head)),
+                joined((below, line(f"tells apart: {covers}" if covers else note.path))),
+                joined((below, line(f"article, cautions of its own: {len(note.cautions)}"))),
+            )
+        )
+    machine = _with(", ", note.date, machine_line(note.machine)) or note.path
+    return rows(
+        (
+            joined((mark, head)),
+            joined((below, line(machine))),
+            joined((below, line(ending(note)))),
+        )
+    )
+
+
+def symptom_of(note: Note) -> str:
+    """What the note is about, in its own words."""
+    if note.kind == "article" and note.title:
+        return note.title
+    return note.symptom.text if note.symptom else note.title or note.case
+
+
+def ending(note: Note) -> str:
+    """Outcome and cause in one line: `fixed, came back - wheel bearing: pitted (proved)`."""
+    if note.outcome is None and not note.causes:
+        return "how it ended is not recorded"
+    result = note.outcome.result if note.outcome else "outcome not recorded"
+    came_back = note.outcome is not None and read_yes_no(note.outcome.comeback)
+    return f"{result}{', came back' * bool(came_back)} - {causes_line(note)}"
+
+
+def findings_text(hit: Hit, currency: str, all_cautions: bool, width: int) -> Content:
+    """All that is known of a result without opening its source note; cautions stand first.
+
+    `all_cautions` is False where there is little room: the usual ones are then cut to a row each.
+    `width` is what one row takes, in cells.
+    """
+    note = hit.note
+    said = [*_headline(note), *caution_lines(cautions_of(note), all_cautions)]
+    if hit.unread:
+        said.append(Said("", f"As of an earlier reading: {hit.unread}", "bold"))
+    said.extend(_conditions(note))
+    if note.kind == "article":
+        said.extend(_listed("Tells apart", [each.text for each in note.covers]))
+    else:
+        checks = [finding_line(check) for check in note.checks]
+        said.extend(_listed("Findings", checks or ["none recorded as such: read the source note"]))
+        causes = [cause_line(cause) for cause in note.causes]
+        said.extend(_listed("Cause", causes or ["not recorded"]))
+        said.extend(_listed("Outcome", [outcome_line(note.outcome)]))
+        said.extend(_listed("Repair routes", [route_line(each, currency) for each in note.routes]))
+    said.extend(_nearest(hit))
+    return lines_text(said, width)
+
+
+def lines_text(said: Iterable[Said], width: int) -> Content:
+    """What is said, line below line, each wrapped to `width` cells."""
+    out = []
+    for each in said:
+        mark = each.lead.strip(" !-") == ""
+        lead = row(each.lead, each.style if mark else "bold")
+        text = line(each.text, each.style)
+        if each.one_row:
+            out.append(joined((lead, text)).truncate(max(width, 1), ellipsis=True))
+            continue
+        out.append(hanging(lead, text, width) if mark else _flowing(lead, text, width))
+    return rows(out)
+
+
+def _flowing(lead: Content, text: Content, width: int) -> Content:
+    """`text` behind `lead`, its further rows set in by two."""
+    first, *more = joined((lead, text)).wrap(max(width - 2, 1))
+    return rows((first, *(joined((row("  "), part)) for part in more)))
+
+
+def caution_lines(cautions: Cautions, all_of_them: bool) -> Iterator[Said]:
+    """The cautions, each with a mark; unread ones in the strongest words.
+
+    Without `all_of_them` the usual ones take a row each.
+    """
+    if cautions.unread:
+        yield Said("!! ", f"STOP: {cautions.unread}", "bold reverse")
+    for text in cautions.own:
+        yield Said("!! ", text, "bold $warning")
+    for text in (*cautions.usual, cautions.standing):
+        yield Said(" ! ", text, "$warning", one_row=not all_of_them)
+
+
+def caution_block(cautions: Cautions, width: int, most: int) -> Content:
+    """The cautions in at most `most` rows; the last row says so where there are more."""
+    split = lines_text(caution_lines(cautions, False), width).split("\n")
+    if len(split) > most:
+        split = [
+            *split[: most - 1],
+            line("!! there are more cautions: F3 shows all", "bold $warning"),
+        ]
+    return rows(split)
+
+
+def _headline(note: Note) -> Iterator[Said]:
+    if note.kind == "article":
+        yield Said("Article: ", symptom_of(note), "bold")
+        return
+    yield Said(f"Case {note.case}: ", symptom_of(note), "bold")
+    machine = _with(", ", note.date, machine_line(note.machine))
+    if machine:
+        yield Said("", machine)
+
+
+def _conditions(note: Note) -> Iterator[Said]:
+    for name, stated in (("Shows", note.present), ("Does not show", note.absent)):
+        if stated:
+            yield Said(f"{name}: ", "; ".join(said.text for said in stated))
+
+
+def _listed(name: str, texts: list[str]) -> Iterator[Said]:
+    """`Name: text` for one text, else the name above a list; nothing without texts."""
+    if len(texts) == 1:
+        yield Said(f"{name}: ", texts[0])
+    elif texts:
+        yield Said(f"{name}:", "")
+        yield from (Said(" - ", text) for text in texts)
+
+
+def _nearest(hit: Hit) -> Iterator[Said]:
+    """Why it was found: the exact tokens, and the passage nearest to the question."""
+    if hit.tokens:
+        yield Said("States: ", ", ".join(hit.tokens))
+    if hit.passages:
+        best = hit.passages[0]
+        yield Said(f"Nearest passage, line {best.first_line}: ", best.text)
+
+
+def _with(separator: str, *parts: str) -> str:
+    return separator.join(part for part in parts if part)

@@ -1,0 +1,96 @@
+"""The program's own sentences: status, progress, filters. No screen is needed to test them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from benchlore.index.progress import Progress
+
+if TYPE_CHECKING:  # the store brings numpy along, which the first paint must not wait for
+    from benchlore.index.store import Filters
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """What the status line says.
+
+    Attributes:
+        opening: the index is being read.
+        notes: how many notes it holds; None without one.
+        filters: what narrows the search, in words.
+        building: how far bringing the index up to date has come, empty while it is not.
+        words_only: that only words are searched, and why; else empty.
+        need_a_look: how many notes and files need a look; None until they are counted.
+        notice: something else that must be said, one line.
+    """
+
+    opening: bool = True
+    notes: int | None = None
+    filters: str = ""
+    building: str = ""
+    words_only: str = ""
+    need_a_look: int | None = None
+    notice: str = ""
+
+
+def status_words(status: Status) -> str:
+    """The status line, most pressing first."""
+    parts = [
+        "getting ready ..." if status.opening else "",
+        f"only: {status.filters}" if status.filters else "",
+        status.words_only,
+        status.notice,
+        status.building,
+        _need(status.need_a_look),
+        "" if status.notes is None else f"{status.notes} notes" if status.notes != 1 else "1 note",
+    ]
+    return " | ".join(part for part in parts if part)
+
+
+def _need(count: int | None) -> str:
+    if count == 1:
+        return "1 note needs a look: F4 shows it"
+    return f"{count} notes need a look: F4 lists them" if count else ""
+
+
+def filter_words(filters: Filters | None) -> str:
+    """`system wheels, since 2023`; empty without filters."""
+    if filters is None:
+        return ""
+    named = (
+        ("system", filters.system),
+        ("make", filters.make),
+        ("engine", filters.engine),
+        ("since", filters.since),
+    )
+    return ", ".join(f"{name} {value}" for name, value in named if value)
+
+
+def progress_words(progress: Progress) -> str:
+    """`bringing the index up to date: reading notes: 12 of 40, about 20 s left`."""
+    return f"bringing the index up to date: {progress.in_words()}"
+
+
+def matching_choices(
+    choices: Iterable[tuple[str, int]], typed: str, most: int = 50
+) -> list[tuple[str, int]]:
+    """Those of `choices` (name, count) that hold what is typed, order kept."""
+    wanted = typed.casefold().strip()
+    return [choice for choice in choices if wanted in choice[0].casefold()][:most]
+
+
+def passage_words(stop: int, stops: list[int], changed: bool) -> str:
+    """What stands before a note's path: `match 1 of 3, line 12`, or that the note has changed."""
+    parts = ["changed since the index was built, lines may have moved"] if changed else []
+    if stops:
+        parts.append(f"match {stop + 1} of {len(stops)}, line {stops[stop]}")
+    return "; ".join(parts)
+
+
+def found_words(typed: str, count: int) -> str:
+    """What stands beside the words looked for in a note."""
+    if not typed.strip():
+        return ""
+    return {0: " no line holds this", 1: " 1 line"}.get(count, f" {count} lines")
