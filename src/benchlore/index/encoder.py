@@ -27,6 +27,9 @@ class Encoder:
     """
 
     def __init__(self, encoder: Path, tokenizer: Path, max_tokens: int) -> None:
+        # onnxruntime 1.32 reports its use over the network some seconds after a session is made,
+        # unless this is set before it is loaded; its `disable_telemetry_events` does not stop it.
+        os.environ["ORT_DISABLE_TELEMETRY"] = "1"
         # Imported here: a search that waits for nothing but words must not pay 0.15 s for it.
         import onnxruntime
         from tokenizers import Tokenizer

@@ -47,7 +47,8 @@ def export_encoder(model: ModelFiles, encoder: Path, tokenizer: Path) -> None:
         ModelError: the model cannot be loaded, or the export does not encode as the model does.
         OSError: a file cannot be written.
     """
-    os.environ.setdefault("HF_HUB_OFFLINE", "1")
+    os.environ["HF_HUB_OFFLINE"] = "1"
+    os.environ["HF_HUB_DISABLE_TELEMETRY"] = "1"
     os.environ.setdefault("TRANSFORMERS_VERBOSITY", "error")
     os.environ.setdefault("TOKENIZERS_PARALLELISM", "true")
     with warnings.catch_warnings(), _silent():
