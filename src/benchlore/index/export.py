@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchlore.errors import ModelError
-from benchlore.index.model_files import ModelFiles
+from benchlore.index.model_files import NOT_EXPECTED, ModelFiles
 
 if TYPE_CHECKING:
     from sentence_transformers import SentenceTransformer
@@ -54,7 +54,12 @@ def export_encoder(model: ModelFiles, encoder: Path, tokenizer: Path) -> None:
     with warnings.catch_warnings(), _silent():
         warnings.simplefilter("ignore")
         original = _load(model)
-        _export(original, encoder)
+        try:
+            _export(original, encoder)
+        except OSError:
+            raise
+        except Exception as error:  # whatever torch raises: the notes are searched by words then
+            raise ModelError(f"the model cannot be exported ({error}): {NOT_EXPECTED}") from error
         shutil.copyfile(model.folder / "tokenizer.json", tokenizer)
         _compare(original, model, encoder, tokenizer)
 
@@ -125,4 +130,6 @@ def _compare(
     theirs = original.encode(list(PROBES), normalize_embeddings=True)
     least = float((ours * theirs).sum(axis=1).min())
     if least < SAME:
-        raise ModelError(f"the exported encoder differs from the model (cosine {least:.4f})")
+        raise ModelError(
+            f"the exported encoder differs from the model (cosine {least:.4f}): {NOT_EXPECTED}"
+        )
