@@ -1,0 +1,4 @@
+"""Benchmarks: `python -m tests.benchmarks` prints a table of figures beside the budgets.
+
+They need a POSIX system: processes are measured by `wait4`, the program runs on a pseudo-terminal.
+"""
