@@ -81,6 +81,11 @@ def _solid(text: str) -> set[str]:
     return found
 
 
+def is_trouble_code(token: str) -> bool:
+    """True for a token in the shape of SAE J2012 / ISO 15031-6 or of SAE J1939-73."""
+    return bool(_CODE.fullmatch(token) or token.startswith("SPN"))
+
+
 def note_tokens(text: str) -> frozenset[str]:
     """Return the exact tokens that a note's `text` states."""
     text = text[:MAX_TEXT]

@@ -12,9 +12,17 @@ from benchlore.index.opened import OpenIndex
 from benchlore.index.rows import storable
 from benchlore.index.store import StoredNote, StoredPassage
 from benchlore.language import fold, query_tokens
+from benchlore.language.tokens import is_trouble_code
 from benchlore.notes import Kind
 from benchlore.search.results import MAX_QUESTION, Answer, Hit, PassageHit, Question
-from benchlore.search.scoring import WEIGHTS, Weights, note_score, rarity, share
+from benchlore.search.scoring import (
+    WEIGHTS,
+    Weights,
+    note_score,
+    rarity,
+    share,
+    token_strength,
+)
 
 NEAREST = 300
 """Passages taken from the vectors; ten cases of some eight passages each leave room for more."""
@@ -35,12 +43,12 @@ SHOWN_WITHIN = 0.2
 
 @dataclass(frozen=True, slots=True)
 class _Terms:
-    """The question's words and exact tokens that the notes know, each with its rarity."""
+    """What of the question the notes know: words with their rarity, exact tokens with their
+    strength."""
 
     words: Mapping[str, float]
     rare_words: tuple[str, ...]
     tokens: Mapping[str, float]
-    rarest: float
 
 
 @dataclass(slots=True)
@@ -92,8 +100,10 @@ class Engine:
             rare_words=tuple(
                 word for word, count in word_counts.items() if every or count <= RARE_WORD * total
             ),
-            tokens={token: rarity(count, total) for token, count in token_counts.items()},
-            rarest=rarity(1, total),
+            tokens={
+                token: token_strength(count, total, is_trouble_code(token))
+                for token, count in token_counts.items()
+            },
         )
 
     def _stating(self, terms: _Terms) -> dict[int, set[str]]:
@@ -154,10 +164,9 @@ class Engine:
         """The note's passages joined, and its exact tokens by their rarity."""
         score = note_score([score for score, _ in scored.passages], self._weights)
         if terms.tokens:
-            rare = max(terms.tokens.values()) / terms.rarest
             only_machine = scored.machine_tokens - scored.tokens
-            score += self._weights.token * rare * share(terms.tokens, scored.tokens)
-            score += self._weights.machine * rare * share(terms.tokens, only_machine)
+            score += self._weights.token * _mean(terms.tokens, scored.tokens)
+            score += self._weights.machine * _mean(terms.tokens, only_machine)
         return score
 
     def _answer(
@@ -174,6 +183,11 @@ class Engine:
             return tuple(_hit(stored[number], score, scored[number]) for score, number in chosen)
 
         return Answer(question, hits(cases), hits(articles), self.index.words_only)
+
+
+def _mean(strengths: Mapping[str, float], stated: set[str]) -> float:
+    """The strength of those tokens that are stated, shared out over all of the question's."""
+    return sum(strengths[token] for token in stated) / len(strengths)
 
 
 def _hit(stored: StoredNote, score: float, scored: _Scored) -> Hit:

@@ -13,7 +13,7 @@ class Weights:
 
     Attributes:
         words: for sharing all words of the question that any note knows.
-        token: for stating all exact tokens of the question, were they the rarest possible.
+        token: for stating all exact tokens of the question, each by `token_strength`.
         machine: likewise for tokens that stand in the machine line only: an engine code that a
             tenth of the notes share must not outrank the symptom.
         more: for the second and third passage of the same note, by their own score.
@@ -35,6 +35,18 @@ def rarity(count: int, total: int) -> float:
     & Zaragoza 2009, "The Probabilistic Relevance Framework: BM25 and Beyond", eq. 3.3 with + 1).
     """
     return math.log(1 + (max(total - count, 0) + 0.5) / (count + 0.5))
+
+
+def token_strength(count: int, total: int, is_code: bool) -> float:
+    """How much an exact token in `count` of `total` passages counts, 0..1; 1 when it is in one.
+
+    A trouble code is what was asked for even where some dozens of notes state it: it counts by its
+    `rarity`. Another token that stands in many notes is a name of theirs (a machine, a position)
+    more than a find: 1 / count, so that only rare ones outrank likeness.
+    """
+    if is_code:
+        return rarity(count, total) / rarity(1, total)
+    return 1 / max(count, 1)
 
 
 def share(weights: Mapping[str, float], present: Collection[str]) -> float:
