@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tests import opendata
 from tests.benchmarks import bench_build, bench_find, bench_query, bench_tui
-from tests.benchmarks.measuring import Row, as_markdown, surroundings
+from tests.benchmarks.measuring import Row, as_markdown, load, surroundings
 from tests.benchmarks.shops import SEED, BuiltShop, built_shop, copied_demo, kept_shop, write_notes
 
 from benchlore.shop import Shop, find_shop
@@ -23,13 +23,14 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
     parser.add_argument("--quick", action="store_true", help="leave the 10,000 notes out")
     options = parser.parse_args()
-    before = surroundings()
+    before = load()
     with tempfile.TemporaryDirectory() as folder:
         rows = []
         for row in all_rows(Path(folder), options.quick):
             rows.append(row)
             print(f"{row.what}: {row.measured}", file=sys.stderr)
-    print(f"{before}; seed {SEED}.\n\n{as_markdown(rows)}")
+    print(f"{surroundings()}; seed {SEED}; load over 1/5/15 minutes {before} at the start and")
+    print(f"{load()} at the end (benchmarks make some).\n\n{as_markdown(rows)}")
 
 
 def all_rows(folder: Path, quick: bool) -> Iterator[Row]:

@@ -112,14 +112,18 @@ def as_markdown(rows: Iterable[Row]) -> str:
 
 
 def surroundings() -> str:
-    """Machine, versions, date and load: what a figure means nothing without."""
+    """Machine, versions and date: what a figure means nothing without."""
     versions = ", ".join(f"{name} {importlib.metadata.version(name)}" for name in PACKAGES)
-    load = "/".join(f"{value:.1f}" for value in os.getloadavg())
     return (
         f"{_processor()}, {os.cpu_count()} cores, {_memory_gib():.0f} GiB, {platform.system()} "
         f"{platform.release()}; Python {platform.python_version()}; {versions}; "
-        f"{time.strftime('%Y-%m-%d')}; load over 1/5/15 minutes {load}"
+        f"{time.strftime('%Y-%m-%d')}"
     )
+
+
+def load() -> str:
+    """The machine's load over the last 1, 5 and 15 minutes."""
+    return "/".join(f"{value:.1f}" for value in os.getloadavg())
 
 
 def _memory_gib() -> float:

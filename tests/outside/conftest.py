@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 import pytest
+import torch
 from sentence_transformers import SentenceTransformer
 
 from benchlore.index.encoder import Encoder
@@ -35,6 +36,9 @@ def pytest_terminal_summary(
 @pytest.fixture(scope="session")
 def original() -> SentenceTransformer:
     """The sentence model as sentence-transformers itself loads it."""
+    # One thread: where other programs run beside it, two wait for each other and take three times
+    # as long as one.
+    torch.set_num_threads(1)
     folder = verified_model(Settings()).folder
     return SentenceTransformer(str(folder), device="cpu", local_files_only=True)
 

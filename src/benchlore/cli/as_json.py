@@ -6,11 +6,14 @@ import os
 from collections.abc import Iterable
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from benchlore.evidence.cautions import cautions_of
 from benchlore.notes import Cause, Check, Lines, Machine, Note, Outcome, Route
 from benchlore.search.results import Answer, Hit, PassageHit
+
+if TYPE_CHECKING:
+    from benchlore.language import Reading
 
 Table = dict[str, Any]
 
@@ -23,6 +26,20 @@ def answer_to_json(answer: Answer, root: Path) -> Table:
         "articles": [_article(hit, root) for hit in answer.articles],
         "words_only": answer.words_only,
     }
+
+
+def readings_to_json(readings: Iterable[Reading]) -> list[Table]:
+    """Conditions as read, in the order of their words."""
+    return [
+        {
+            "axis": reading.axis,
+            "value": reading.value,
+            "polarity": reading.polarity,
+            "grade": reading.grade,
+            "text": reading.text,
+        }
+        for reading in readings
+    ]
 
 
 def note_to_json(note: Note) -> Table:

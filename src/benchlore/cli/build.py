@@ -40,7 +40,7 @@ def build_command(place: Place, accept_empty: bool) -> int:
     say(_summary(result))
     problems = all_problems(open_index(shop).store)
     for problem in problems:
-        warn(problem.line_of_text())
+        warn(problem.in_words())
     if problems:
         warn(f"{len(problems)} things need a look; all other notes can be searched")
     if result.no_model:

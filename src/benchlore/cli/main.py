@@ -16,6 +16,7 @@ from benchlore.cli.place import Place
 COMMANDS = {
     "find": "benchlore.cli.find:find_command",
     "show": "benchlore.cli.show:show_command",
+    "read": "benchlore.cli.read:read_command",
     "build": "benchlore.cli.build:build_command",
     "init": "benchlore.cli.init:init_command",
 }

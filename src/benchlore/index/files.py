@@ -139,12 +139,37 @@ def read_content(root: Path, path: str) -> Content:
         OSError: it cannot be read; a link out of the shop and a file that is not plain raise
             `PermissionError` and `OSError(EINVAL)`.
     """
-    full = os.path.join(root, path)
-    real = os.path.realpath(full)
-    if not real.startswith(os.path.realpath(root) + os.sep):
-        raise PermissionError(errno.EPERM, "leads outside the shop folder")
-    # O_NONBLOCK: opening a pipe that replaced the file since it was listed must not wait for ever.
-    handle = os.open(real, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0))
+    return NoteReader(root).read(path)
+
+
+class NoteReader:
+    """Reads many note files of one shop, looking up each folder once.
+
+    Where the folders on a path lead is kept: use it for one build, not for longer.
+    """
+
+    def __init__(self, root: Path) -> None:
+        self._root = os.path.realpath(root)
+        self._folders: dict[str, str] = {}
+
+    def read(self, path: str) -> Content:
+        """See `read_content`."""
+        folder, _, name = path.rpartition("/")
+        if folder not in self._folders:
+            self._folders[folder] = os.path.realpath(os.path.join(self._root, folder))
+        real = os.path.join(self._folders[folder], name)
+        if name in ("", ".", "..") or os.path.islink(real):
+            real = os.path.realpath(real)
+        if not real.startswith(self._root + os.sep):
+            raise PermissionError(errno.EPERM, "leads outside the shop folder")
+        return _read(real)
+
+
+def _read(real: str) -> Content:
+    """Read a file by its real path."""
+    # A pipe or a link may have replaced the file since: neither waited on nor followed.
+    flags = ("O_NONBLOCK", "O_NOFOLLOW", "O_CLOEXEC")
+    handle = os.open(real, os.O_RDONLY | sum(getattr(os, flag, 0) for flag in flags))
     with open(handle, "rb") as file:
         info = os.fstat(file.fileno())
         if not stat.S_ISREG(info.st_mode):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 
 import numpy as np
 
@@ -30,6 +30,7 @@ class OpenIndex:
         self.manifest = manifest
         self.store = store
         self._loading = threading.Lock()
+        self._started: Future[Encoder] | None = None
         self._encoder: Encoder | None = None
         self._vectors: VectorIndex | None = None
 
@@ -44,22 +45,42 @@ class OpenIndex:
         Raises:
             IndexDamaged: a file is not what the build wrote.
         """
-        if self.words_only or self._encoder is not None:
+        if self.words_only or self._vectors is not None:
             return
         with self._loading:
             if self._vectors is None:
-                # Side by side: hashing and loading both leave the other core to Python.
-                with ThreadPoolExecutor(max_workers=1) as other:
-                    encoder = other.submit(self._open_encoder)
-                    self._vectors = self._open_vectors()
-                    self._encoder = encoder.result()
+                encoder = self._start()
+                vectors = self._open_vectors()
+                self._encoder = encoder.result()
+                self._vectors = vectors
+
+    def start_loading(self) -> None:
+        """Begin to load the encoder in another thread, and return at once.
+
+        What goes wrong is raised by `load` or by the first search.
+        """
+        if not self.words_only:
+            with self._loading:
+                self._start()
+
+    def _start(self) -> Future[Encoder]:
+        # In a thread of its own: hashing and loading leave the other core to Python.
+        if self._started is None:
+            other = ThreadPoolExecutor(max_workers=1)
+            self._started = other.submit(self._open_encoder)
+            other.shutdown(wait=False)
+        return self._started
 
     def encode(self, text: str) -> Vectors:
         """Return the vector of one text: float32, shape (dimensions,)."""
+        vector: Vectors = self.encode_all([text])[0]
+        return vector
+
+    def encode_all(self, texts: Sequence[str]) -> Vectors:
+        """Return the vectors of `texts`: float32, shape (len(texts), dimensions)."""
         self.load()
         assert self._encoder is not None
-        vector: Vectors = self._encoder.encode([text])[0]
-        return vector
+        return self._encoder.encode(texts)
 
     def nearest(
         self, vector: Vectors, count: int, among: Sequence[int] | None = None

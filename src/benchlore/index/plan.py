@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchlore.index.files import Listing, Trouble, read_content, reason
+from benchlore.index.files import Listing, NoteReader, Trouble, reason
 from benchlore.index.store import StoredFile
 
 
@@ -43,11 +43,12 @@ def compare(root: Path, listing: Listing, stored: Mapping[str, StoredFile]) -> P
     unread: dict[str, str] = {}
     troubles = list(listing.troubles)
     seen: set[str] = set()
+    reader = NoteReader(root)
     for found in listing.files:
         seen.add(found.path)
         known = stored.get(found.path)
         try:
-            digest = read_content(root, found.path).digest
+            digest = reader.read(found.path).digest
         except FileNotFoundError:  # gone since it was listed
             seen.discard(found.path)
             continue

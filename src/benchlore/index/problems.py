@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from benchlore.index.store import Store
@@ -17,10 +18,19 @@ class NoteProblem:
     what: str
     todo: str
 
-    def line_of_text(self) -> str:
+    @property
+    def place(self) -> str:
+        """`path:line:column`, or the path of a file that is meant as a whole."""
+        return f"{self.path}:{self.line}:{self.column}" if self.line else self.path
+
+    def in_words(self) -> str:
         """`kb/a.md:8:10: what is wrong; what to do`."""
-        place = f"{self.path}:{self.line}:{self.column}" if self.line else self.path
-        return f"{place}: {self.what}" + (f"; {self.todo}" if self.todo else "")
+        return f"{self.place}: {self.what}" + (f"; {self.todo}" if self.todo else "")
+
+
+def file_count(problems: Iterable[NoteProblem]) -> int:
+    """How many files the problems are about."""
+    return len({problem.path for problem in problems})
 
 
 def all_problems(store: Store) -> list[NoteProblem]:
@@ -28,7 +38,7 @@ def all_problems(store: Store) -> list[NoteProblem]:
     left_out = [NoteProblem(t.path, 0, 0, t.what, t.todo) for t in store.troubles()]
     inside = [
         NoteProblem(stored.note.path, p.line, p.column, p.what, p.todo)
-        for stored in store.all_notes()
+        for stored in store.notes_with_problems()
         for p in stored.note.problems
     ]
     return sorted(left_out, key=lambda p: p.path) + sorted(

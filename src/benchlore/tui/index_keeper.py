@@ -10,7 +10,6 @@ from textual.widget import Widget
 
 from benchlore.errors import BenchloreError, IndexNewer
 from benchlore.tui.build_job import BuildEnd, BuildJob
-from benchlore.tui.look import file_count, look_entries
 from benchlore.tui.session import Opened, Session
 from benchlore.tui.words import progress_words
 
@@ -141,7 +140,10 @@ class IndexKeeper(Widget):
     @work(thread=True, exclusive=True, group="look")
     def _count_need_a_look(self) -> None:
         try:
-            count = file_count(look_entries(self.session.store))
+            # Imported here: it brings the store along; the first paint must not wait.
+            from benchlore.index.problems import all_problems, file_count
+
+            count = file_count(all_problems(self.session.store))
         except BenchloreError:
             return  # the next search meets it too, and says so
         self._tell(self._set_need_a_look, count)

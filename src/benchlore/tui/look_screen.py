@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
 from textual.app import ComposeResult
@@ -15,10 +15,12 @@ from benchlore.tui.base import Page
 from benchlore.tui.display import Shown, joined, line, row, rows
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
-from benchlore.tui.look import LookEntry, look_entries
 from benchlore.tui.note_pane import Wanted
 from benchlore.tui.note_screen import NoteScreen
 from benchlore.tui.session import Session
+
+if TYPE_CHECKING:
+    from benchlore.index.problems import NoteProblem
 
 
 class LookScreen(Page):
@@ -37,7 +39,7 @@ class LookScreen(Page):
     def __init__(self, session: Session) -> None:
         super().__init__()
         self._session = session
-        self._entries: list[LookEntry] = []
+        self._entries: list[NoteProblem] = []
 
     def compose(self) -> ComposeResult:
         """Heading and list."""
@@ -53,13 +55,16 @@ class LookScreen(Page):
     @work(thread=True)
     def _fetch(self) -> None:
         try:
-            entries = look_entries(self._session.store)
+            # Imported here: it brings the store along; the first paint must not wait.
+            from benchlore.index.problems import all_problems
+
+            entries = all_problems(self._session.store)
         except BenchloreError as error:
             self.call_later(self._fail, error)
         else:
             self.call_later(self._show, entries)
 
-    def _show(self, entries: list[LookEntry]) -> None:
+    def _show(self, entries: list[NoteProblem]) -> None:
         self._entries = entries
         heading = f"{len(entries)} places need a look" if entries else "No note needs a look."
         self.query_one("#look-heading", Shown).show(line(heading, "bold"))
@@ -76,7 +81,7 @@ class LookScreen(Page):
         self.app.push_screen(NoteScreen(self._session, Wanted(entry.path, line=entry.line)))
 
 
-def _entry_text(entry: LookEntry) -> Content:
+def _entry_text(entry: NoteProblem) -> Content:
     return rows(
         (
             line(entry.place, "bold"),

@@ -1,0 +1,132 @@
+"""What a clause without a statement of its own takes from its neighbours (rule 1)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from benchlore.language.axes import excludes
+from benchlore.language.items import Clause
+from benchlore.language.scope import Governed, Reading, within
+from benchlore.language.states import PRESENT, Run, State, bare_denial
+
+
+def govern(clauses: Sequence[Clause]) -> list[Reading]:
+    """Return every clause of a sentence with its conditions governed."""
+    readings = within(clauses)
+    for place, reading in enumerate(readings):
+        _from_neighbours(readings, place, reading)
+    return readings
+
+
+def _from_neighbours(readings: Sequence[Reading], place: int, reading: Reading) -> None:
+    """Give a clause without a statement of its own that of its neighbour (rule 1)."""
+    open_ones = [governed for governed in reading.governed if governed.state is None]
+    if not open_ones:
+        _denial_after_fine(readings, place, reading)
+        return
+    state, run = _borrowed(readings, place, reading, open_ones)
+    for governed in open_ones:
+        governed.state = state
+        governed.run = governed.run or run
+        governed.weak = run is not None and run.has("tried")
+    reading.last = reading.last or state
+
+
+def _denial_after_fine(readings: Sequence[Reading], place: int, reading: Reading) -> None:
+    """Read "fine cold, not hot": the denial turns "fine" round."""
+    before = readings[place - 1] if place else None
+    if before is None or before.last not in (State.ABSENT, State.GONE) or before.denies:
+        return
+    for governed in reading.governed:
+        if governed.run is not None and bare_denial(governed.run) and not governed.operator:
+            governed.state = State.PRESENT
+
+
+def _borrowed(
+    readings: Sequence[Reading], place: int, reading: Reading, items: Sequence[Governed]
+) -> tuple[State, Run | None]:
+    before = next((r for r in reversed(readings[:place]) if r.runs or r.governed), None)
+    after = readings[place + 1] if place + 1 < len(readings) else None
+    alone = reading.segments[0].parts == [] and len(reading.segments) > 1
+    operator = items[0].operator
+    if operator in ("except", "unless", "until", "rather") and alone and before is not None:
+        return before.last or State.PRESENT, None
+    if after is not None and _verdict(after):
+        return after.last or State.PRESENT, after.runs[-1]
+    if reading.content or (operator == "only" and not _carried(before)):
+        return State.PRESENT, None
+    if after is not None and after.runs and not after.governed and after.clause.intro != "then":
+        return after.last or State.PRESENT, after.runs[-1]
+    if before is not None and before.last is not None:
+        if _contrast(before, reading):
+            return State.PRESENT, None
+        if before.last is not State.NO_EFFECT:
+            return before.last, before.runs[-1] if before.runs else None
+        return State.PRESENT, None
+    if after is not None and after.bare and before is None:
+        return _first_statement(readings[place + 1 :])
+    if after is not None and after.runs and after.clause.intro == ",":
+        if bare_denial(after.runs[0]) or _apart(reading, after):
+            return State.PRESENT, None  # P28: "on the overrun, not under power"
+        first = next((g.state for g in after.governed if g.run is after.runs[0]), after.last)
+        return first or State.PRESENT, after.runs[0]
+    return State.PRESENT, None
+
+
+def _first_statement(readings: Sequence[Reading]) -> tuple[State, Run | None]:
+    """Look along a list, "cold, wet, over bumps, it squeals", for its statement."""
+    for reading in readings:
+        if reading.clause.intro not in (",", "and"):
+            break
+        if reading.runs:
+            return reading.last or State.PRESENT, reading.runs[0]
+        if reading.content:
+            break
+    return State.PRESENT, None
+
+
+_TELLING = frozenset({("temp", "overheated"), ("rpm", "cranking")})
+
+
+def _apart(reading: Reading, after: Reading) -> bool:
+    """Say whether two clauses are set against each other: "boils towing, fine in winter"."""
+    mine = [v for item in reading.clause.conditions for v in item.values]
+    other = [v for item in after.clause.conditions for v in item.values]
+    if any((v.axis, v.value) in _TELLING or v.axis in ("course", "place") for v in mine):
+        return True
+    return any(
+        one.axis == two.axis and excludes(one.axis, one.value, two.value)
+        for one in mine
+        for two in other
+    )
+
+
+_VERDICTS = (State.ABSENT, State.SAME, State.WORSE, State.BETTER)
+
+
+def _verdict(reading: Reading) -> bool:
+    """Say whether a clause is a verdict on the one before: "nothing", "fine", "no change"."""
+    if len(reading.runs) != 1 or reading.governed or reading.content:
+        return False
+    return reading.clause.intro == "," and reading.last in _VERDICTS
+
+
+def _carried(before: Reading | None) -> bool:
+    """Say whether "only when hot" carries on "clears": the clause before has no condition."""
+    return before is not None and before.last is State.GONE and not before.governed
+
+
+def _contrast(before: Reading, reading: Reading) -> bool:
+    """P27: after "not X", the bare "Y" or "it's Y" is where it does show."""
+    if before.last in PRESENT:
+        return False
+    if reading.clause.intro == "but" or reading.clause.has("its", "still"):
+        return True
+    denied = [g for g in before.governed if g.run is not None and bare_denial(g.run)]
+    return any(
+        one.axis == two.axis and excludes(one.axis, one.value, two.value)
+        for governed in denied
+        for one in governed.item.values
+        for item in reading.clause.conditions
+        for two in item.values
+    )
