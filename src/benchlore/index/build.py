@@ -174,7 +174,7 @@ class _Build:
         work = self._folder / index_folder.WORK_STORE
         if self._base.store:
             shutil.copyfile(self._base.store, work)
-        with StoreWriter(work) as writer:
+        with StoreWriter(work, self._vocabulary) as writer:
             troubles = self._write_notes(writer, plan)
             encoded, vectors = self._write_vectors(writer, model)
             notes, passages = writer.note_count(), writer.passage_count()
@@ -231,6 +231,7 @@ class _Build:
                 troubles.append(Trouble(path, str(error), error.todo))
             else:
                 writer.add(ReadNote(note, content, tuple(cut(note))))
+        writer.finish()
         writer.set_troubles(troubles)
         return tuple(troubles)
 
@@ -252,6 +253,7 @@ class _Build:
             encoded = add_missing_vectors(writer, encoder, so_far, self._report)
         finally:
             so_far.close()
+        writer.add_note_vectors()
         if before and self._base.vectors and before.model_sha256 == model.sha256:
             old = SealedVectors(self._base.vectors, before.vectors_newest, before.vectors_count)
             if is_fresh_enough(writer, old):

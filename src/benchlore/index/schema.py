@@ -15,6 +15,7 @@ CREATE TABLE notes (
     make      TEXT NOT NULL,          -- lower case
     engine    TEXT NOT NULL,          -- letters and digits, upper case
     day       TEXT NOT NULL,          -- ISO date, empty where the note gives none that can be read
+    length    INTEGER NOT NULL,       -- words of all its passages
     unread    TEXT NOT NULL,          -- why the file could not be read again, else empty
     card      TEXT NOT NULL           -- see cards.py
 );
@@ -25,7 +26,7 @@ CREATE TABLE passages (
     first_line INTEGER NOT NULL,
     last_line  INTEGER NOT NULL,
     text       TEXT NOT NULL,
-    words      TEXT NOT NULL,         -- folded words of the text, a space between them
+    words      TEXT NOT NULL,         -- search words of the text, a space between them
     hash       BLOB NOT NULL          -- of the text: the key of its vector
 );
 CREATE INDEX passages_note ON passages (note);
@@ -45,14 +46,40 @@ CREATE TABLE troubles (               -- files that were left out, from the last
     what TEXT NOT NULL,
     todo TEXT NOT NULL
 );
-CREATE VIRTUAL TABLE terms USING fts5 (
-    words, content = 'passages', content_rowid = 'id', tokenize = "unicode61 remove_diacritics 0"
+CREATE TABLE postings (               -- see postings.py
+    word  TEXT PRIMARY KEY,
+    notes BLOB NOT NULL
+) WITHOUT ROWID;
+CREATE TABLE note_vectors (           -- little-endian float16
+    note    INTEGER PRIMARY KEY REFERENCES notes (id) ON DELETE CASCADE,
+    symptom BLOB NOT NULL,            -- of its symptom passage
+    whole   BLOB NOT NULL             -- of all its passages together, of length 1
 );
-CREATE VIRTUAL TABLE term_counts USING fts5vocab (terms, 'row');
-CREATE TRIGGER passages_added AFTER INSERT ON passages BEGIN
-    INSERT INTO terms (rowid, words) VALUES (new.id, new.words);
-END;
-CREATE TRIGGER passages_deleted AFTER DELETE ON passages BEGIN
-    INSERT INTO terms (terms, rowid, words) VALUES ('delete', old.id, old.words);
-END;
+CREATE TABLE conditions (             -- when the symptom shows and when not, as read
+    note     INTEGER NOT NULL REFERENCES notes (id) ON DELETE CASCADE,
+    axis     TEXT NOT NULL,
+    value    TEXT NOT NULL,
+    polarity TEXT NOT NULL,           -- present, absent
+    grade    TEXT NOT NULL,
+    weight   REAL NOT NULL,
+    low      REAL,                    -- the range behind the value, NULL where there is none
+    high     REAL,
+    unit     TEXT NOT NULL,
+    text     TEXT NOT NULL            -- the words it was read from
+);
+CREATE INDEX conditions_note ON conditions (note);
+CREATE TABLE condition_counts (       -- in how many notes each condition stands
+    axis TEXT, value TEXT, polarity TEXT, low REAL, high REAL, unit TEXT, notes INTEGER
+);
+CREATE TABLE quantities (             -- measured values, see language/quantities.py
+    key       TEXT NOT NULL,          -- bucket in which near values meet
+    note      INTEGER NOT NULL REFERENCES notes (id) ON DELETE CASCADE,
+    dimension TEXT NOT NULL,
+    low       REAL NOT NULL,
+    high      REAL NOT NULL,
+    unit      TEXT NOT NULL,
+    text      TEXT NOT NULL
+);
+CREATE INDEX quantities_key ON quantities (key);
+CREATE INDEX quantities_note ON quantities (note);
 """

@@ -14,8 +14,13 @@ from benchlore.index.cards import note_from_json
 from benchlore.index.encoder import Vectors
 from benchlore.index.files import Trouble
 from benchlore.index.manifest import REBUILD
+from benchlore.index.note_table import NoteTable, note_table
 from benchlore.index.passages import PassageKind
+from benchlore.index.postings import Postings, unpack
 from benchlore.index.rows import as_matrix, comparable, comparable_code, passage_vectors, storable
+from benchlore.language import Reading
+from benchlore.language.quantities import Quantity
+from benchlore.language.spans import Span
 from benchlore.notes import Kind, Note
 
 MAX_NAMES = 500
@@ -35,7 +40,7 @@ class StoredFile:
 
 @dataclass(frozen=True, slots=True)
 class StoredPassage:
-    """A passage as stored. `number` is never used twice; `words` are its folded words."""
+    """A passage as stored. `number` is never used twice; `words` are its search words."""
 
     number: int
     note: int
@@ -171,33 +176,56 @@ class Store:
         )
         return [StoredPassage(*row) for row in rows]
 
-    def passages_with_token(self, token: str, most: int) -> list[int]:
-        """Numbers of at most `most` passages that state the exact token."""
-        rows = self._rows("SELECT passage FROM tokens WHERE token = ? LIMIT ?", [token, most])
-        return [int(row[0]) for row in rows]
-
-    def token_counts(self, tokens: Iterable[str]) -> dict[str, int]:
-        """In how many passages each of `tokens` stands; those in none are left out."""
-        rows = self._rows_for(
-            "SELECT token, count(*) FROM tokens WHERE token IN (?*) GROUP BY token", tokens
-        )
-        return {str(token): int(count) for token, count in rows}
-
-    def word_counts(self, words: Iterable[str]) -> dict[str, int]:
-        """In how many passages each folded word stands; those in none are left out."""
-        rows = self._rows_for("SELECT term, doc FROM term_counts WHERE term IN (?*)", words)
-        return {str(word): int(count) for word, count in rows}
-
-    def passages_by_words(self, words: Iterable[str], most: int) -> list[int]:
-        """Numbers of at most `most` passages with any of the folded `words`, best BM25 first."""
-        query = " OR ".join(f'"{word}"' for word in words if word.isalnum())
-        if not query:
-            return []
+    def notes_with_token(self, token: str, most: int) -> list[tuple[int, bool]]:
+        """At most `most` notes that state the exact token, each with whether only its machine line
+        does."""
         rows = self._rows(
-            "SELECT rowid FROM terms WHERE terms MATCH ? ORDER BY bm25(terms), rowid LIMIT ?",
-            [query, most],
+            "SELECT note, min(kind = 'machine') FROM tokens JOIN passages ON id = passage"
+            " WHERE token = ? GROUP BY note LIMIT ?",
+            [token, most],
         )
-        return [int(row[0]) for row in rows]
+        return [(int(note), bool(machine)) for note, machine in rows]
+
+    def postings(self, words: Iterable[str]) -> dict[str, Postings]:
+        """The notes that hold each of the search `words`; those in none are left out."""
+        rows = self._rows_for("SELECT word, notes FROM postings WHERE word IN (?*)", words)
+        return {str(word): unpack(blob) for word, blob in rows}
+
+    def words(self) -> list[str]:
+        """Every search word of any note."""
+        return [str(row[0]) for row in self._rows("SELECT word FROM postings")]
+
+    def note_table(self) -> NoteTable:
+        rows = self._rows(
+            "SELECT id, kind, length, symptom, whole FROM notes"
+            " LEFT JOIN note_vectors ON note = id ORDER BY id"
+        )
+        return note_table(rows)  # type: ignore[arg-type]  # the schema says so
+
+    def conditions(self, notes: Iterable[int]) -> dict[int, list[Reading]]:
+        """The conditions that each of `notes` states, front matter first; none: left out."""
+        found: dict[int, list[Reading]] = {}
+        for row in self._rows_for(
+            "SELECT axis, value, polarity, text, grade, low, high, unit, weight, note"
+            " FROM conditions WHERE note IN (?*) ORDER BY rowid",
+            notes,
+        ):
+            found.setdefault(row[9], []).append(_reading(*row[:9]))
+        return found
+
+    def condition_counts(self) -> list[tuple[Reading, int]]:
+        """Every condition that a note states, and in how many notes it stands."""
+        rows = self._rows("SELECT axis, value, polarity, low, high, unit, notes FROM condition_counts")
+        return [(_reading(*row[:3], "", "", *row[3:6], 1.0), row[6]) for row in rows]
+
+    def quantities(self, keys: Iterable[str]) -> dict[int, list[Quantity]]:
+        """The measured values that stand under any of `keys`, by note."""
+        found: dict[int, dict[Quantity, None]] = {}
+        for row in self._rows_for(
+            "SELECT note, dimension, low, high, unit, text FROM quantities WHERE key IN (?*)", keys
+        ):
+            found.setdefault(row[0], {})[Quantity(*row[1:], 0, len(row[5]))] = None
+        return {note: list(values) for note, values in found.items()}
 
     def matching_notes(self, filters: Filters) -> set[int] | None:
         """Numbers of the notes that `filters` lets through; None for all of them."""
@@ -252,3 +280,18 @@ class Store:
 
 def _stored_note(row: tuple[Any, ...]) -> StoredNote:
     return StoredNote(int(row[0]), note_from_json(str(row[1])), str(row[2]))
+
+
+def _reading(
+    axis: str,
+    value: str,
+    polarity: str,
+    text: str,
+    grade: str,
+    low: float | None,
+    high: float | None,
+    unit: str,
+    weight: float,
+) -> Reading:
+    span = None if low is None or high is None else Span(low, high, unit)
+    return Reading(axis, value, polarity, text, grade, weight=weight, span=span)

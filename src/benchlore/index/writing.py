@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import sqlite3
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,10 +13,15 @@ from pathlib import Path
 from benchlore.index.cards import note_to_json
 from benchlore.index.encoder import Vectors
 from benchlore.index.files import Content, Trouble
+from benchlore.index.meaning import Meaning, meaning_of
+from benchlore.index.note_vectors import add_note_vectors
 from benchlore.index.passages import Passage
+from benchlore.index.postings import PostingsWriter
 from benchlore.index.rows import comparable, comparable_code, passage_vectors, storable
 from benchlore.index.schema import STORE_SCHEMA
-from benchlore.language import fold, note_tokens
+from benchlore.language import note_tokens
+from benchlore.language.search_words import part_words, search_words
+from benchlore.language.vocabulary import Vocabulary
 from benchlore.notes import Note
 from benchlore.notes.scalars import read_date
 
@@ -35,16 +41,21 @@ def text_hash(text: str) -> bytes:
 
 
 class StoreWriter:
-    """A store that is being made. Nobody reads it before it is sealed; use it in a `with`."""
+    """A store that is being made. Nobody reads it before it is sealed; use it in a `with`.
 
-    def __init__(self, path: Path) -> None:
+    `vocabulary` is what notes are read and folded with.
+    """
+
+    def __init__(self, path: Path, vocabulary: Vocabulary) -> None:
         is_new = not path.exists()
+        self._vocabulary = vocabulary
         self._db = sqlite3.connect(path)
         self._db.execute("PRAGMA foreign_keys = ON")
         # The file becomes part of the index only when it is whole, so it needs no journal.
         self._db.execute("PRAGMA journal_mode = OFF")
         self._db.execute("PRAGMA synchronous = OFF")
         self._db.execute("PRAGMA cache_size = -65536")
+        self._postings = PostingsWriter(self._db)
         if is_new:
             self._db.executescript(STORE_SCHEMA)
 
@@ -56,10 +67,16 @@ class StoreWriter:
         self._db.close()
 
     def forget(self, paths: Iterable[str]) -> None:
-        """Remove the notes at `paths` with all their passages."""
-        self._db.executemany(
-            "DELETE FROM notes WHERE path = ?", [(os.fsencode(path),) for path in paths]
-        )
+        """Remove the notes at `paths` with all that is kept of them."""
+        for path in paths:
+            row = self._db.execute(
+                "SELECT id FROM notes WHERE path = ?", (os.fsencode(path),)
+            ).fetchone()
+            if row is None:
+                continue
+            held = self._db.execute("SELECT words FROM passages WHERE note = ?", row)
+            self._postings.remove(row[0], (word for (words,) in held for word in words.split(" ")))
+            self._db.execute("DELETE FROM notes WHERE id = ?", row)
 
     def keep_unread(self, path: str, why: str) -> None:
         """Mark the stored note at `path` as not read again."""
@@ -67,12 +84,25 @@ class StoreWriter:
 
     def add(self, read: ReadNote) -> None:
         """Store a note in place of the one with its path, if any."""
+        self.forget([read.note.path])
+        words = [self._words(passage) for passage in read.passages]
+        number = self._add_note(read, sum(map(len, words)))
+        for passage, said in zip(read.passages, words, strict=True):
+            self._add_passage(number, passage, said)
+        counts = Counter(word for said in words for word in said)
+        self._postings.add(number, counts)
+        self._add_meaning(number, meaning_of(read.note, self._vocabulary))
+
+    def _words(self, passage: Passage) -> list[str]:
+        text = passage.text
+        return search_words(text, self._vocabulary) + part_words(text, self._vocabulary)
+
+    def _add_note(self, read: ReadNote, length: int) -> int:
         note, content = read.note, read.content
-        self.forget([note.path])
         day = read_date(note.date)
         cursor = self._db.execute(
             "INSERT INTO notes (path, kind, digest, size, mtime_ns, case_no, system, make, engine,"
-            " day, unread, card) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, '', ?)",
+            " day, length, unread, card) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, '', ?)",
             (
                 os.fsencode(note.path),
                 note.kind,
@@ -84,15 +114,15 @@ class StoreWriter:
                 comparable(note.machine.make),
                 comparable_code(note.machine.engine),
                 day.isoformat() if day else "",
+                length,
                 note_to_json(note),
             ),
         )
         number = cursor.lastrowid
         assert number is not None
-        for passage in read.passages:
-            self._add_passage(number, passage)
+        return number
 
-    def _add_passage(self, note: int, passage: Passage) -> None:
+    def _add_passage(self, note: int, passage: Passage, words: Iterable[str]) -> None:
         text = storable(passage.text)
         cursor = self._db.execute(
             "INSERT INTO passages (note, kind, first_line, last_line, text, words, hash)"
@@ -103,13 +133,49 @@ class StoreWriter:
                 passage.first_line,
                 passage.last_line,
                 text,
-                " ".join(fold(text)),
+                " ".join(words),
                 text_hash(text),
             ),
         )
         self._db.executemany(
             "INSERT INTO tokens (token, passage) VALUES (?, ?)",
             [(token, cursor.lastrowid) for token in sorted(note_tokens(text))],
+        )
+
+    def _add_meaning(self, note: int, meaning: Meaning) -> None:
+        self._db.executemany(
+            "INSERT INTO conditions VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            [
+                (
+                    note,
+                    reading.axis,
+                    reading.value,
+                    reading.polarity,
+                    reading.grade,
+                    reading.weight,
+                    reading.span.low if reading.span else None,
+                    reading.span.high if reading.span else None,
+                    reading.span.unit if reading.span else "",
+                    storable(reading.text),
+                )
+                for reading in meaning.conditions
+            ],
+        )
+        self._db.executemany(
+            "INSERT INTO quantities VALUES (?, ?, ?, ?, ?, ?, ?)",
+            [
+                (key, note, q.dimension, q.low, q.high, q.unit, storable(q.text))
+                for key, q in meaning.quantities
+            ],
+        )
+
+    def finish(self) -> None:
+        """Bring what is gathered over all notes up to date; call it when all notes are in."""
+        self._postings.flush()
+        self._db.execute("DELETE FROM condition_counts")
+        self._db.execute(
+            "INSERT INTO condition_counts SELECT axis, value, polarity, low, high, unit,"
+            " count(DISTINCT note) FROM conditions GROUP BY 1, 2, 3, 4, 5, 6"
         )
 
     def set_troubles(self, troubles: Iterable[Trouble]) -> None:
@@ -129,9 +195,14 @@ class StoreWriter:
     def add_vectors(self, vectors: Iterable[tuple[bytes, bytes]]) -> None:
         self._db.executemany("INSERT OR REPLACE INTO vectors (hash, vector) VALUES (?, ?)", vectors)
 
+    def add_note_vectors(self) -> None:
+        """Give every note that has none its two vectors; all passages must have theirs."""
+        add_note_vectors(self._db)
+
     def drop_vectors(self) -> None:
         """Remove all vectors: they are of another model."""
         self._db.execute("DELETE FROM vectors")
+        self._db.execute("DELETE FROM note_vectors")
 
     def drop_unused_vectors(self) -> None:
         """Remove the vectors of texts that no passage has any more."""
