@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from snowballstemmer.english_stemmer import EnglishStemmer
 
 from benchlore.language import fold, note_tokens, query_tokens
+from benchlore.language.words import MAX_WORD, STOP_WORDS
+from shops import REPOSITORY
 
 
 @pytest.mark.parametrize(
@@ -74,3 +79,15 @@ def test_words_are_folded_to_their_stems_without_accents() -> None:
     assert fold("Brakes squealing, naïve") == fold("brake squeals naive")
     assert fold("won't") == ["wont"]
     assert "not" in fold("not only when hot") and "onli" in fold("only")
+
+
+def test_stems_are_those_of_the_other_build_of_snowball() -> None:
+    # snowballstemmer: the same algorithm, compiled to Python by the Snowball project.
+    texts = (
+        p.read_text("utf-8") for f in ("kb", "articles") for p in REPOSITORY.glob(f"{f}/**/*.md")
+    )
+    words = {word for text in texts for word in re.findall(r"[^\W_]+", text.casefold())}
+    words = {word for word in words if word.isascii() and len(word) <= MAX_WORD} - STOP_WORDS
+    assert len(words) > 3000
+    stem = EnglishStemmer().stemWord
+    assert {word: fold(word) for word in words} == {word: [stem(word)] for word in words}

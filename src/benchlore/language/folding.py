@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from benchlore.language.phrases import Phrases
 from benchlore.language.scanning import Token, scan
@@ -33,18 +33,21 @@ class Folding:
 
     def __init__(self, vocabulary: Vocabulary) -> None:
         self._vocabulary = vocabulary
-        self._tree = Phrases()
-        self._heads: dict[str, set[str]] = {}
-        for section in _SECTIONS:
-            for head, words in vocabulary.section(section).items():
-                self._tree.add([head, *words], ("fold", head), {})
-                self._heads.setdefault(head, set()).update(words)
+        self._tree = folding_phrases(vocabulary)
         self._senses = _senses(vocabulary)
-        for word in self._senses:
-            self._tree.add((word,), ("open", word), {})
-        own = vocabulary.data.get("shop_words", {})
-        for word, head in own.items() if isinstance(own, dict) else ():
-            self._tree.add((str(word),), ("own", str(head)), {})
+        # A shop may name any word as the head; folded notes hold what that word itself folds to.
+        own = {word: self.normal(head) for word, head in vocabulary.own_words.items()}
+        for word, head in own.items():
+            self._tree.add((word,), ("own", head), {})
+
+    @cached_property
+    def _heads(self) -> dict[str, set[str]]:
+        """The other ways of writing each head word."""
+        heads: dict[str, set[str]] = {}
+        for section in _SECTIONS:
+            for head, words in self._vocabulary.section(section).items():
+                heads.setdefault(head, set()).update(words)
+        return heads
 
     def normal(self, text: str) -> str:
         """Return `text` with its words folded, in lower case; anything else stays in place."""
@@ -103,10 +106,26 @@ class Folding:
         return tuple(dict.fromkeys(item for item in found if item != word.lower()))
 
 
+def folding_phrases(vocabulary: Vocabulary) -> Phrases:
+    """Return the phrases that are folded, those of the shop left out.
+
+    Kinds: "fold" (value: the head word), "open" (an abbreviation with several senses).
+    """
+    made = vocabulary.compiled_tree("folding")
+    if made:
+        return Phrases(made)
+    tree = Phrases()
+    for section in _SECTIONS:
+        for head, words in vocabulary.section(section).items():
+            tree.add([head, *words], ("fold", head), {})
+    for word in _senses(vocabulary):
+        tree.add((word,), ("open", word), {})
+    return tree
+
+
 def _senses(vocabulary: Vocabulary) -> dict[str, list[Sense]]:
-    rows = vocabulary.data.get("ambiguous", {})
     found: dict[str, list[Sense]] = {}
-    for word, senses in rows.items() if isinstance(rows, dict) else ():
+    for word, senses in vocabulary.table("ambiguous").items():
         for sense in senses if isinstance(senses, list) else ():
             if isinstance(sense, dict) and isinstance(sense.get("means"), str):
                 beside = frozenset(str(item) for item in sense.get("with", ()))

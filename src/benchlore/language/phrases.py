@@ -5,13 +5,18 @@ The marks of the data files: `word*`, `(a|b)`, `{list}`, `...` (up to four words
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
 from benchlore.language.scanning import Token, scan
 
 Meaning = tuple[str, str]
 """What a phrase means: its kind and a value of that kind."""
+
+MEANINGS = ""
+"""The key in an opened tree under which the list of meanings stands: no first word."""
 
 GAP = 4
 """Words that `...` may stand for."""
@@ -41,34 +46,34 @@ FILLERS = frozenset(
 MAX_FORMS = 4000
 """A pattern that would open out to more phrases than this is cut there."""
 
+MAX_MEMO = 20_000
+"""First words whose nodes are kept at hand."""
+
 _PIECE = re.compile(r"\{([^{}]*)\}|\(([^()]*)\)|([^\s(){}]+)")
 
 
-class Node:
-    """A place in the tree: the words that may follow, and the phrases that end here."""
+Node = dict[str, Any]
+"""A place in the tree; plain data, so that a tree can be kept in a file.
 
-    __slots__ = ("ends", "gap", "memo", "number", "stems", "words")
+Keys: a word, `stem*`, `...` or `<n>` lead on to the node behind it; "" holds the numbers of the
+meanings of the phrases that end here; "*" is there where some key is a stem."""
 
-    def __init__(self) -> None:
-        self.words: dict[str, Node] = {}
-        self.stems: dict[str, Node] = {}
-        self.number: Node | None = None
-        self.gap: Node | None = None
-        self.ends: tuple[Meaning, ...] = ()
-        self.memo: dict[str, tuple[Node, ...]] = {}
 
-    def after(self, word: str) -> tuple[Node, ...]:
-        """Return the nodes that `word` leads to."""
-        found = self.memo.get(word)
-        if found is None:
-            nodes = [self.words[word]] if word in self.words else []
-            for size in range(max(2, len(word) - 4), len(word) + 1):
-                if (stem := word[:size]) in self.stems:
-                    nodes.append(self.stems[stem])
-            found = tuple(nodes)
-            if len(self.memo) < 20_000:
-                self.memo[word] = found
-        return found
+def _after(node: Node, word: str) -> list[Node]:
+    """Return the nodes that `word` leads to: its own, then those of its stems, shortest first."""
+    found = [node[word]] if word in node else []
+    if "*" in node:
+        found += [node[stem] for stem in _stems(word) if stem in node]
+    return found
+
+
+def _stems(word: str) -> list[str]:
+    return [f"{word[:size]}*" for size in range(max(2, len(word) - 4), len(word) + 1)]
+
+
+def _leads_on(node: Node) -> bool:
+    """Say whether a word may follow here, gaps and numbers left out."""
+    return len(node) > ("" in node) + ("..." in node) + ("<n>" in node)
 
 
 def expand(pattern: str, lists: Mapping[str, Sequence[str]]) -> list[tuple[str, ...]]:
@@ -120,31 +125,57 @@ class Phrases:
     """A tree of phrases with their meanings.
 
     Patterns are kept by their first word and opened out when that word is first met: a query meets
-    few of them.
+    few of them. Nothing is taken away when one is opened, so threads may share a tree.
     """
 
-    def __init__(self) -> None:
-        self.root = Node()
+    def __init__(self, made: Mapping[str, str] | None = None) -> None:
+        """Start empty, or from what `opened` gave of another tree.
+
+        `words` and `stems` are those of the phrases that are added afterwards.
+        """
         self.words: set[str] = set()
         self.stems: set[str] = set()
+        self._made: Mapping[str, str] = made or {}
+        self._meanings: dict[Meaning, int] = {
+            (kind, value): number
+            for number, (kind, value) in enumerate(json.loads(self._made.get(MEANINGS, "[]")))
+        }
+        self._by_number: list[Meaning] = list(self._meanings)
         self._lists: Mapping[str, Sequence[str]] = {}
-        self._waiting: dict[str, dict[tuple[str, Meaning], None]] = {}
-        self._starred: dict[str, dict[tuple[str, Meaning], None]] = {}
+        self._waiting: dict[str, dict[tuple[str, int], None]] = {}
+        self._nodes: dict[str, Node] = {}
+        self._memo: dict[str, tuple[Node, ...]] = {}
 
     @property
     def starts(self) -> set[str]:
         """The words that phrases begin with, those with a star left out."""
-        return {*self._waiting, *self.root.words}
+        words = {*self._made, *self._waiting} - {MEANINGS}
+        return {word for word in words if not word.endswith("*")}
+
+    def opened(self) -> dict[str, str]:
+        """Return the whole tree as JSON texts, one for each first word."""
+        firsts = sorted({*self._made, *self._waiting} - {MEANINGS})
+        tree: dict[str, Any] = {MEANINGS: self._by_number}
+        tree |= {first: self._node(first) for first in firsts}
+        return {
+            key: json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+            for key, value in tree.items()
+        }
 
     def add(
         self, patterns: Iterable[str], meaning: Meaning, lists: Mapping[str, Sequence[str]]
     ) -> None:
         """Add phrases that mean `meaning`; `lists` are the same for a whole tree."""
         self._lists = lists or self._lists
+        self._memo.clear()
+        if meaning not in self._meanings:
+            self._meanings[meaning] = len(self._by_number)
+            self._by_number.append(meaning)
+        number = self._meanings[meaning]
         for pattern in patterns:
             for word in first_words(pattern, lists):
-                waiting = self._starred if word.endswith("*") else self._waiting
-                waiting.setdefault(word.rstrip("*"), {})[pattern, meaning] = None
+                self._waiting.setdefault(word, {})[pattern, number] = None
+                self._nodes.pop(word, None)
             for word in _MARKS.findall(pattern):
                 for part in (word,) if word.isalpha() else _words(word):
                     (self.stems if part.endswith("*") else self.words).add(part.rstrip("*"))
@@ -156,62 +187,41 @@ class Phrases:
                 for word in _words(item):
                     (self.stems if word.endswith("*") else self.words).add(word.rstrip("*"))
 
-    def _open(self, word: str) -> None:
-        """Put the phrases that begin with `word`, or with a stem of it, into the tree."""
-        if word in self._waiting:
-            self._build(self._waiting.pop(word), word)
-        for size in range(max(2, len(word) - 4), len(word) + 1):
-            if (stem := word[:size]) in self._starred:
-                self._build(self._starred.pop(stem), f"{stem}*")
+    def _first(self, word: str) -> tuple[Node, ...]:
+        """Return the nodes behind a phrase's first word."""
+        found = self._memo.get(word)
+        if found is None:
+            keys = (word, *_stems(word))
+            found = tuple(self._node(k) for k in keys if k in self._made or k in self._waiting)
+            if len(self._memo) < MAX_MEMO:
+                self._memo[word] = found
+        return found
 
-    def _build(self, patterns: Iterable[tuple[str, Meaning]], first: str) -> None:
+    def _node(self, first: str) -> Node:
+        """Return the part of the tree behind `first`, with the phrases that wait for it put in."""
+        node = self._nodes.get(first)
+        if node is None:
+            node = json.loads(self._made.get(first, "{}"))
+            self._build(node, self._waiting.get(first, ()), first)
+            self._nodes[first] = node
+        return node
+
+    def _build(self, top: Node, patterns: Iterable[tuple[str, int]], first: str) -> None:
         """Put phrases in; those without their fillers where that is not a phrase of its own."""
-        bare: dict[tuple[str, ...], list[Meaning]] = {}
+        bare: dict[tuple[str, ...], list[int]] = {}
         for pattern, meaning in patterns:
             for form in expand(pattern, self._lists):
                 if form[0] != first:
                     continue
-                self._put(form, meaning)
+                _put(top, form[1:], meaning)
                 inner = tuple(word for word in form[1:-1] if word not in FILLERS)
                 short = form[:1] + inner + form[1:][-1:]
                 if short != form and "..." not in form:
-                    bare.setdefault(short, []).append(meaning)
-        for form, meanings in bare.items():
-            if self._free(form):
-                for meaning in meanings:
-                    self._put(form, meaning)
-
-    def _free(self, form: tuple[str, ...]) -> bool:
-        node: Node | None = self.root
-        for word in form:
-            node = self._step(node, word) if node else None
-        return node is None or not node.ends
-
-    @staticmethod
-    def _step(node: Node, word: str) -> Node | None:
-        if word == "...":
-            return node.gap
-        if word == "<n>":
-            return node.number
-        return node.stems.get(word[:-1]) if word.endswith("*") else node.words.get(word)
-
-    def _put(self, form: tuple[str, ...], meaning: Meaning) -> None:
-        node = self.root
-        for word in form:
-            child = self._step(node, word)
-            if child is None:
-                child = Node()
-                if word == "...":
-                    node.gap = child
-                elif word == "<n>":
-                    node.number = child
-                elif word.endswith("*"):
-                    node.stems[word[:-1]] = child
-                else:
-                    node.words[word] = child
-            node = child
-        if meaning not in node.ends:
-            node.ends = (*node.ends, meaning)
+                    bare.setdefault(short[1:], []).append(meaning)
+        free = [item for item in bare.items() if _is_free(top, item[0])]
+        for form, meanings in free:
+            for meaning in meanings:
+                _put(top, form, meaning)
 
     def longest(self, tokens: Sequence[Token], at: int) -> tuple[int, tuple[Meaning, ...]]:
         """Return the end of the longest phrase that starts at token `at`, and its meanings.
@@ -221,21 +231,17 @@ class Phrases:
         first = tokens[at] if at < len(tokens) else None
         if first is None or first.kind not in ("word", "number"):
             return at, ()
-        if first.text not in self.root.memo:
-            self._open(first.text)
-        if first.kind == "word" and not self.root.after(first.text):
-            return at, ()
         best, skipped, meanings = at, 0, dict[Meaning, None]()
-        state: list[tuple[int, int, Node]] = [(at, 0, self.root)]
+        state: list[tuple[int, int, Node]] = [(at + 1, 0, node) for node in self._first(first.text)]
         while state:
             place, skips, node = state.pop()
-            if node.ends and place > at and (place, -skips) >= (best, -skipped):
+            if "" in node and (place, -skips) >= (best, -skipped):
                 if (place, skips) != (best, skipped):
                     meanings = {}
                 best, skipped = place, skips
-                meanings.update(dict.fromkeys(node.ends))
+                meanings.update((self._by_number[number], None) for number in node[""])
             if place < len(tokens):
-                self._follow(tokens, place, skips, node, state, place > at)
+                self._follow(tokens, place, skips, node, state)
         return best, tuple(meanings)
 
     @staticmethod
@@ -245,20 +251,37 @@ class Phrases:
         skips: int,
         node: Node,
         state: list[tuple[int, int, Node]],
-        begun: bool,
     ) -> None:
         token = tokens[place]
         if token.kind not in ("word", "number"):
             return
-        state += [(place + 1, skips, child) for child in node.after(token.text)]
-        if node.number is not None and token.kind == "number":
-            state.append((place + 1, skips, node.number))
-        if begun and token.text in FILLERS and (node.words or node.stems):
+        state += [(place + 1, skips, child) for child in _after(node, token.text)]
+        if "<n>" in node and token.kind == "number":
+            state.append((place + 1, skips, node["<n>"]))
+        if token.text in FILLERS and _leads_on(node):
             state.append((place + 1, skips + 1, node))
-        if begun and node.gap is not None:
+        if "..." in node:
             for skip in range(GAP + 1):
                 if place + skip > len(tokens) - 1:
                     break
-                state.append((place + skip, skips + 1, node.gap))
+                state.append((place + skip, skips + 1, node["..."]))
                 if tokens[place + skip].kind not in ("word", "number"):
                     break
+
+
+def _put(node: Node, words: Iterable[str], meaning: int) -> None:
+    """Add a phrase, its first word left out, to the tree below `node`."""
+    for word in words:
+        if word.endswith("*"):
+            node["*"] = 1
+        node = node.setdefault(word, {})
+    ends = node.setdefault("", [])
+    if meaning not in ends:
+        ends.append(meaning)
+
+
+def _is_free(node: Node | None, words: Iterable[str]) -> bool:
+    """Say whether no phrase is written exactly like that."""
+    for word in words:
+        node = node.get(word) if node is not None else None
+    return node is None or "" not in node

@@ -8,6 +8,7 @@ that lie close to one of its words, or anything with a digit.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cached_property
 
 SHORTEST = 5
 TWO_EDITS_FROM = 9
@@ -32,10 +33,6 @@ def edits(one: str, other: str, most: int) -> int:
     return row[-1]
 
 
-def _without_one(word: str) -> set[str]:
-    return {word[:i] + word[i + 1 :] for i in range(len(word))}
-
-
 class Spelling:
     """Folds misspelled words to known ones."""
 
@@ -50,7 +47,6 @@ class Spelling:
         self._stems = frozenset(stems)
         self._known = self._words | frozenset(plain)
         self._fixed = fixed
-        self._near: dict[str, dict[str, list[str]]] = {}
         self._memo: dict[str, str] = {}
 
     def known(self, word: str) -> bool:
@@ -72,17 +68,12 @@ class Spelling:
         if self._inflected(word):
             return word
         most = 2 if len(word) >= TWO_EDITS_FROM else 1
-        forms = {word} | _without_one(word)
-        if most == 2:
-            forms |= {second for form in tuple(forms) for second in _without_one(form)}
         best: tuple[int, bool, str] = (most + 1, True, "")
         for letter in dict.fromkeys(word[:2]):  # the first letter is seldom wrong
-            near = self._index(letter)
-            for form in forms & near.keys():
-                for known in near[form]:
-                    far = edits(word, known, most)
-                    if far <= most:
-                        best = min(best, (far, letter != word[0], known))
+            for known in self._near(word, letter, most):
+                far = edits(word, known, most)
+                if far <= most:
+                    best = min(best, (far, letter != word[0], known))
         found = best[2]
         return found or word
 
@@ -98,17 +89,22 @@ class Spelling:
                     return True
         return False
 
-    def _index(self, letter: str) -> dict[str, list[str]]:
-        """Return what remains of the words with that first letter when letters are left out."""
-        near = self._near.get(letter)
-        if near is None:
-            near = self._near[letter] = {}
-            for known in self._words:
-                if known[0] != letter or len(known) < SHORTEST - 1 or not known.isalpha():
-                    continue
-                forms = {known} | _without_one(known)
-                if len(known) >= TWO_EDITS_FROM - 2:
-                    forms |= {two for one in tuple(forms) for two in _without_one(one)}
-                for form in forms:
-                    near.setdefault(form, []).append(known)
-        return near
+    def _near(self, word: str, letter: str, most: int) -> Iterable[str]:
+        """Return the words with that first letter that may be `most` edits from `word`.
+
+        An edit changes the length by one at most, and brings in and takes out one letter at most.
+        """
+        letters = set(word)
+        for size in range(len(word) - most, len(word) + most + 1):
+            for known in self._by_size.get((letter, size), ()):
+                if len(letters.difference(known)) <= most >= len(set(known) - letters):
+                    yield known
+
+    @cached_property
+    def _by_size(self) -> dict[tuple[str, int], list[str]]:
+        """The words by first letter and length."""
+        found: dict[tuple[str, int], list[str]] = {}
+        for word in self._words:
+            if word.isalpha():
+                found.setdefault((word[0], len(word)), []).append(word)
+        return found

@@ -5,12 +5,13 @@ An empty vocabulary is a valid one: then only numbers with units are read and no
 
 from __future__ import annotations
 
-import tomllib
+import json
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
+from benchlore.language import compiled
 from benchlore.language.axes import AXES
 from benchlore.language.phrases import Phrases
 from benchlore.language.spelling import Spelling
@@ -40,25 +41,43 @@ def _table(value: object) -> dict[str, Any]:
 
 
 class Vocabulary:
-    """Words and phrases with what they mean.
+    """Words and phrases with what they mean."""
 
-    Attributes:
-        data: the sections of the data files, merged.
-    """
+    def __init__(
+        self,
+        data: Table | None = None,
+        tables: compiled.Tables | None = None,
+        fingerprint: str = "",
+    ) -> None:
+        """Take the sections of the data files, merged, or what was compiled from them.
 
-    def __init__(self, data: Table | None = None) -> None:
-        self.data: dict[str, Any] = dict(data or {})
+        `fingerprint` is that of the data files; it is worked out of `data` where there are none.
+        """
+        self._data: dict[str, Any] = dict(data or {})
+        self._tables: compiled.Tables = tables or {}
+        self._fingerprint = fingerprint
+        self._own_phrases: dict[str, dict[str, list[str]]] = {}
+        self.own_words: dict[str, str] = {}
 
     @classmethod
     def load(cls, folder: Path = FOLDER) -> Vocabulary:
-        """Read the data files in `folder`; a file that is missing counts as empty."""
+        """Load the data files in `folder`, from their compiled form where that is up to date."""
+        texts = _texts(folder)
+        made_from = compiled.digest(texts)
+        tables = compiled.read(folder / compiled.FILE, made_from)
+        return cls(tables=tables, fingerprint=made_from) if tables else cls.read(folder)
+
+    @classmethod
+    def read(cls, folder: Path = FOLDER) -> Vocabulary:
+        """Read the data files in `folder` themselves; a file that is missing counts as empty."""
+        import tomllib  # not needed where the compiled form is up to date
+
+        texts = _texts(folder)
         data: dict[str, Any] = {}
-        for name in FILES:
-            path = folder / name
-            if path.is_file():
-                for section, content in tomllib.loads(path.read_text("utf-8")).items():
-                    data[section] = {**_table(data.get(section)), **_table(content)}
-        return cls(data)
+        for text in texts:
+            for section, content in tomllib.loads(text.decode("utf-8")).items():
+                data[section] = {**_table(data.get(section)), **_table(content)}
+        return cls(data, fingerprint=compiled.digest(texts))
 
     def with_shop(self, table: Table) -> Vocabulary:
         """Return this vocabulary with a shop's own section added.
@@ -67,20 +86,48 @@ class Vocabulary:
         search, `conditions.temp.cold = ["choke out"]` adds phrases. What has another shape is
         passed over: a shop's slip of the pen must not stop a search.
         """
-        data = {name: dict(section) for name, section in self.data.items()}
-        own = data.setdefault("shop_words", {})
+        found = Vocabulary(self._data, self._tables)
+        found.own_words = dict(self.own_words)
         for word, head in _table(table.get("words")).items():
             if isinstance(head, str):
-                own[str(word).lower()] = head
+                found.own_words[str(word).lower()] = head
+        own = {axis: dict(values) for axis, values in self._own_phrases.items()}
         for axis, values in _table(table.get("conditions")).items():
-            section = data.setdefault(axis, {}) if axis in AXES else {}
+            section = own.setdefault(axis, {}) if axis in AXES else {}
             for value, phrases in _table(values).items():
-                section[value] = [*_phrases(section.get(value)), *_phrases(phrases)]
-        return Vocabulary(data)
+                section[value] = [*section.get(value, ()), *_phrases(phrases)]
+        found._own_phrases = own
+        stated = json.dumps([found.own_words, own], sort_keys=True)
+        found._fingerprint = compiled.digest([self.fingerprint().encode(), stated.encode()])
+        return found
+
+    def fingerprint(self) -> str:
+        """Return a SHA-256 of all that is in the vocabulary, hexadecimal: its version."""
+        if not self._fingerprint:
+            self._fingerprint = compiled.digest([json.dumps(self._data, sort_keys=True).encode()])
+        return self._fingerprint
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of the sections of the data files, in their order."""
+        return tuple(self._tables.get("sections", self._data))
+
+    def table(self, name: str) -> dict[str, Any]:
+        """Return a section of the data files as it stands there; empty where there is none."""
+        if name not in self._data and name in self._tables.get("sections", ()):
+            self._data[name] = json.loads(self._tables["sections"][name])
+        return _table(self._data.get(name))
 
     def section(self, name: str) -> dict[str, list[str]]:
-        """Return the phrase lists of a section."""
-        return {key: _phrases(value) for key, value in _table(self.data.get(name)).items()}
+        """Return the phrase lists of a section, the shop's own phrases among them."""
+        found = {key: _phrases(value) for key, value in self.table(name).items()}
+        for key, phrases in self._own_phrases.get(name, {}).items():
+            found[key] = [*found.get(key, ()), *phrases]
+        return found
+
+    def compiled_tree(self, name: str) -> Mapping[str, str]:
+        """Return what was compiled of a tree of phrases: "phrases", "figures" or "folding"."""
+        return self._tables.get(name, {})
 
     @cached_property
     def lists(self) -> dict[str, list[str]]:
@@ -93,10 +140,14 @@ class Vocabulary:
 
         Kinds: "cond" (value `axis.name`), "cue", "other", "trap", "bad", "func", "part", "name".
         """
-        tree = Phrases()
+        made = self.compiled_tree("phrases")
+        tree = Phrases(made)
         for axis in AXES:
-            for value, patterns in self.section(axis).items():
+            conditions = self._own_phrases.get(axis, {}) if made else self.section(axis)
+            for value, patterns in conditions.items():
                 tree.add(patterns, ("cond", f"{axis}.{value}"), self.lists)
+        if made:
+            return tree
         for kind, section in (("cue", "cues"), ("other", "other"), ("trap", "traps")):
             for value, patterns in self.section(section).items():
                 tree.add(patterns, (kind, value), self.lists)
@@ -112,6 +163,9 @@ class Vocabulary:
     @cached_property
     def figures(self) -> Phrases:
         """Words around numbers: "above", "about", "and up"."""
+        made = self.compiled_tree("figures")
+        if made:
+            return Phrases(made)
         tree = Phrases()
         for kind, patterns in self.section("numbers").items():
             tree.add(patterns, (kind, ""), {})
@@ -139,25 +193,56 @@ class Vocabulary:
         return frozenset(self.section("numbers").get("engine", ()))
 
     @cached_property
-    def spelling(self) -> Spelling:
-        """Folds likely typos."""
-        fixed = {
-            str(wrong): str(right)
-            for wrong, right in _table(_table(self.data.get("spelling")).get("fixed")).items()
-        }
-        words: set[str] = set(self.phrases.words)
+    def spelled_words(self) -> frozenset[str]:
+        """The words that a typo may have been meant to be."""
+        words = {*self.phrases.words, *" ".join(self.own_words).split()}
+        if self._tables:
+            words.update(self._tables["words"]["spelling"].split(" "))
+            return frozenset(words)
         for section in ("synonyms", "shorthand", "systems"):
             for head, items in self.section(section).items():
                 for item in (head, *items):
                     words.update(item.lower().replace("/", " ").replace("-", " ").split())
-        plain = " ".join(self.section("spelling").get("plain", ())).split()
-        return Spelling((w for w in words if len(w) > 3), self.phrases.stems, plain, fixed)
+        return frozenset(word for word in words if len(word) > 3)
+
+    @cached_property
+    def spelled_stems(self) -> frozenset[str]:
+        """The stems of the phrases that end in a star."""
+        made = self._tables["words"]["stems"].split(" ") if self._tables else ()
+        return frozenset((*made, *self.phrases.stems))
+
+    @cached_property
+    def spelling(self) -> Spelling:
+        """Folds likely typos."""
+        table = self.table("spelling")
+        fixed = {str(wrong): str(right) for wrong, right in _table(table.get("fixed")).items()}
+        plain = " ".join(_phrases(table.get("plain"))).split()
+        return Spelling(self.spelled_words, self.spelled_stems, plain, fixed)
+
+
+def _texts(folder: Path) -> list[bytes]:
+    paths = (folder / name for name in FILES)
+    return [path.read_bytes() if path.is_file() else b"" for path in paths]
 
 
 @lru_cache(maxsize=1)
 def shipped() -> Vocabulary:
     """Return the vocabulary of the package."""
     return Vocabulary.load()
+
+
+@lru_cache(maxsize=4)
+def _with_shop(table: str) -> Vocabulary:
+    return shipped().with_shop(json.loads(table))
+
+
+def of_shop(table: Table) -> Vocabulary:
+    """Return the vocabulary for a shop with `table` as its section `[vocabulary]`.
+
+    `table` is `Settings.vocabulary`. The same table gives the same vocabulary, loaded once; an
+    empty one gives `shipped()`.
+    """
+    return _with_shop(json.dumps(table)) if table else shipped()
 
 
 _current: list[Vocabulary] = []

@@ -6,14 +6,14 @@ import re
 import unicodedata
 from functools import lru_cache
 
-from snowballstemmer.english_stemmer import EnglishStemmer
+from Stemmer import Stemmer
 
 MAX_WORD = 40
 """Longer runs of letters are not words; they are left out of word search."""
 
 _WORD = re.compile(r"[^\W_]+(?:['\N{RIGHT SINGLE QUOTATION MARK}][^\W_]+)*")
 _APOSTROPHE = re.compile("['\N{RIGHT SINGLE QUOTATION MARK}]")
-_STEMMER = EnglishStemmer()
+_STEMMER = Stemmer("english", 0)  # 0: `_stem` keeps the stems
 
 _STOP = """
 a an and are as at be been but by can for from had has have he her his i if in into is it its of on
@@ -41,7 +41,8 @@ def fold(text: str) -> list[str]:
     """Return the words of `text` in order, lower case, without accents, stemmed, stop words out.
 
     The stemmer is Snowball's English one (Porter, "Snowball: a language for stemming algorithms",
-    2001). Any text is accepted; the words hold letters and digits only.
+    2001), compiled to C: the one compiled to Python takes 0.03 s to import. Any text is accepted;
+    the words hold letters and digits only.
     """
     found = []
     for match in _WORD.finditer(_without_accents(text).casefold()):
