@@ -24,6 +24,7 @@ from benchlore.index.plan import Plan, compare
 from benchlore.index.progress import Progress, Report
 from benchlore.index.store import Store, StoredFile
 from benchlore.index.writing import ReadNote, StoreWriter
+from benchlore.language.vocabulary import of_shop
 from benchlore.notes import NotText, read_note
 from benchlore.shop import Shop
 
@@ -110,9 +111,11 @@ class _Build:
         self._base = sound_base(self._folder)
         before = self._base.manifest
         self._generation = before.generation + 1 if before else 1
+        self._vocabulary = of_shop(getattr(shop.settings, "vocabulary", {}))
 
     def run(self, accept_empty: bool) -> BuildResult:
         self._report(Progress("looking for changed notes"))
+        before = self._base.manifest
         stored = self._base.stored_files()
         listing = list_notes(self._shop.root)
         if stored and not listing.files and not accept_empty:
@@ -121,7 +124,9 @@ class _Build:
                 f"the index knows {len(stored)} notes: nothing removed",
                 "bring the notes back, or benchlore build --accept-empty",
             )
-        plan = compare(self._shop.root, listing, stored)
+        # Other words for conditions and parts: what is kept of every note is out of date.
+        reworded = before is not None and before.vocabulary != self._vocabulary.fingerprint()
+        plan = compare(self._shop.root, listing, stored, every=reworded)
         if self._is_current(plan, stored):
             return self._unchanged()
         index_folder.sweep(self._folder, self._base.manifest)
@@ -195,6 +200,7 @@ class _Build:
             max_tokens=model.max_tokens,
             model_sha256=model.sha256,
             no_model=model.why_not,
+            vocabulary=self._vocabulary.fingerprint(),
         )
         write_manifest(self._folder, manifest)
         # The index before stays for programs that have read its manifest but not yet its files.

@@ -46,6 +46,7 @@ class Manifest:
         encoder, tokenizer: the exported model; None when no model could be used.
         model_sha256: of the weights that `encoder` was exported from, empty without one.
         no_model: why there is no encoder, one line, empty where there is one.
+        vocabulary: fingerprint of the vocabulary that the notes were read with.
     """
 
     schema: int
@@ -61,6 +62,7 @@ class Manifest:
     max_tokens: int = 0
     model_sha256: str = ""
     no_model: str = ""
+    vocabulary: str = ""
 
     def files(self) -> list[Sealed]:
         named = (self.store, self.vectors, self.encoder, self.tokenizer)

@@ -34,10 +34,13 @@ class Plan:
         return bool(self.fresh or self.gone or dict(self.unread) != marks)
 
 
-def compare(root: Path, listing: Listing, stored: Mapping[str, StoredFile]) -> Plan:
+def compare(
+    root: Path, listing: Listing, stored: Mapping[str, StoredFile], every: bool = False
+) -> Plan:
     """Compare every listed file with the store, by content: an edit is never missed.
 
-    Hashing is cheap (10,000 notes in 0.13 s) and times and sizes are not to be trusted.
+    Hashing is cheap (10,000 notes in 0.13 s) and times and sizes are not to be trusted. With
+    `every` each file that can be read is read again, changed or not.
     """
     fresh: list[str] = []
     unread: dict[str, str] = {}
@@ -57,7 +60,7 @@ def compare(root: Path, listing: Listing, stored: Mapping[str, StoredFile]) -> P
             if known:
                 unread[found.path] = reason(error)
             continue
-        if known is None or known.digest != digest or known.unread:
+        if every or known is None or known.digest != digest or known.unread:
             fresh.append(found.path)
     closed = [trouble for trouble in listing.troubles if _is_folder_trouble(root, trouble)]
     gone = []

@@ -78,6 +78,7 @@ CREATE TABLE quantities (             -- measured values, see language/quantitie
     low       REAL NOT NULL,
     high      REAL NOT NULL,
     unit      TEXT NOT NULL,
+    step      REAL NOT NULL,
     text      TEXT NOT NULL
 );
 CREATE INDEX quantities_key ON quantities (key);

@@ -200,7 +200,7 @@ class Store:
             "SELECT id, kind, length, symptom, whole FROM notes"
             " LEFT JOIN note_vectors ON note = id ORDER BY id"
         )
-        return note_table(rows)  # type: ignore[arg-type]  # the schema says so
+        return note_table(rows)
 
     def conditions(self, notes: Iterable[int]) -> dict[int, list[Reading]]:
         """The conditions that each of `notes` states, front matter first; none: left out."""
@@ -210,21 +210,26 @@ class Store:
             " FROM conditions WHERE note IN (?*) ORDER BY rowid",
             notes,
         ):
-            found.setdefault(row[9], []).append(_reading(*row[:9]))
+            found.setdefault(row[9], []).append(_reading(row))
         return found
 
     def condition_counts(self) -> list[tuple[Reading, int]]:
         """Every condition that a note states, and in how many notes it stands."""
-        rows = self._rows("SELECT axis, value, polarity, low, high, unit, notes FROM condition_counts")
-        return [(_reading(*row[:3], "", "", *row[3:6], 1.0), row[6]) for row in rows]
+        rows = self._rows(
+            "SELECT axis, value, polarity, '', '', low, high, unit, 1.0, notes FROM condition_counts"
+        )
+        return [(_reading(row), row[9]) for row in rows]
 
     def quantities(self, keys: Iterable[str]) -> dict[int, list[Quantity]]:
         """The measured values that stand under any of `keys`, by note."""
         found: dict[int, dict[Quantity, None]] = {}
         for row in self._rows_for(
-            "SELECT note, dimension, low, high, unit, text FROM quantities WHERE key IN (?*)", keys
+            "SELECT note, dimension, low, high, unit, text, step FROM quantities WHERE key IN (?*)",
+            keys,
         ):
-            found.setdefault(row[0], {})[Quantity(*row[1:], 0, len(row[5]))] = None
+            dimension, low, high, unit, text, step = row[1:]
+            value = Quantity(dimension, low, high, unit, text, 0, len(text), step)
+            found.setdefault(row[0], {})[value] = None
         return {note: list(values) for note, values in found.items()}
 
     def matching_notes(self, filters: Filters) -> set[int] | None:
@@ -248,6 +253,11 @@ class Store:
         """Numbers of all passages of `notes`."""
         rows = self._rows_for("SELECT id FROM passages WHERE note IN (?*)", notes)
         return [int(row[0]) for row in rows]
+
+    def notes_of_passages(self, numbers: Iterable[int]) -> list[tuple[int, int]]:
+        """(passage, note) of those of the passages `numbers` that there are."""
+        rows = self._rows_for("SELECT id, note FROM passages WHERE id IN (?*)", numbers)
+        return [(int(passage), int(note)) for passage, note in rows]
 
     def vectors_of(self, numbers: Iterable[int]) -> tuple[list[int], Vectors]:
         """Those of the passages `numbers` that have a vector, and the vectors in the same order.
@@ -282,16 +292,8 @@ def _stored_note(row: tuple[Any, ...]) -> StoredNote:
     return StoredNote(int(row[0]), note_from_json(str(row[1])), str(row[2]))
 
 
-def _reading(
-    axis: str,
-    value: str,
-    polarity: str,
-    text: str,
-    grade: str,
-    low: float | None,
-    high: float | None,
-    unit: str,
-    weight: float,
-) -> Reading:
-    span = None if low is None or high is None else Span(low, high, unit)
+def _reading(row: Sequence[Any]) -> Reading:
+    """A row of axis, value, polarity, text, grade, low, high, unit, weight."""
+    axis, value, polarity, text, grade, low, high, unit, weight = row[:9]
+    span = None if low is None else Span(low, high, unit)
     return Reading(axis, value, polarity, text, grade, weight=weight, span=span)

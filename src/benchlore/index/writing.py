@@ -162,9 +162,9 @@ class StoreWriter:
             ],
         )
         self._db.executemany(
-            "INSERT INTO quantities VALUES (?, ?, ?, ?, ?, ?, ?)",
+            "INSERT INTO quantities VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
             [
-                (key, note, q.dimension, q.low, q.high, q.unit, storable(q.text))
+                (key, note, q.dimension, q.low, q.high, q.unit, q.step, storable(q.text))
                 for key, q in meaning.quantities
             ],
         )

@@ -169,6 +169,44 @@ NEAR: dict[tuple[str, str, str], float] = {
 """How far two different values are the same condition, 0..1: own estimates, no source."""
 
 
+_ACROSS = (
+    ("temp.cold", "history.overnight", 0.7),
+    ("temp.cold", "history.stood", 0.4),
+    ("temp.cold", "history.first-use", 0.4),
+    ("temp.cold", "history.laid-up", 0.3),
+    ("temp.cold", "weather.cold-day", 0.4),
+    ("temp.cold", "weather.frost", 0.4),
+    ("temp.cold", "course.first-seconds", 0.3),
+    ("temp.warming", "history.first-use", 0.4),
+    ("temp.hot", "history.heat-soak", 0.6),
+    ("temp.hot", "history.long-run", 0.6),
+    ("history.overnight", "course.first-seconds", 0.3),
+    ("load.standing", "speed.stationary", 1.0),
+    ("load.standing", "rpm.idle", 0.4),
+    ("speed.stationary", "rpm.idle", 0.4),
+    ("load.pull-away", "gear.bite", 0.6),
+    ("load.pull-away", "speed.crawl", 0.5),
+    ("load.pull-away", "gear.1", 0.4),
+    ("load.neutral-roll", "gear.neutral", 0.6),
+    ("weather.wet-day", "road.wet", 0.8),
+    ("weather.wet-day", "history.after-wash", 0.5),
+    ("road.wet", "history.after-wash", 0.4),
+    ("consumers.steering-load", "steer.full-lock", 0.5),
+)
+
+ACROSS: dict[tuple[str, str, str, str], float] = {}
+"""(axis, value, axis, value) of conditions on two axes that mostly hold together, and how far one
+tells the other, 0..1: own estimates, no source."""
+for _first, _second, _far in _ACROSS:
+    (_axis, _one), (_beside, _other) = _first.split("."), _second.split(".")
+    ACROSS[_axis, _one, _beside, _other] = ACROSS[_beside, _other, _axis, _one] = _far
+
+BESIDE: dict[str, frozenset[str]] = {
+    axis: frozenset((axis, *(key[2] for key in ACROSS if key[0] == axis))) for axis in AXES
+}
+"""The axes whose conditions may have to do with one of an axis: itself and those in `ACROSS`."""
+
+
 def nearness(axis: str, one: str, other: str) -> float:
     """Return 0..1: how far two names on one axis are the same condition."""
     if one == other:

@@ -2,72 +2,94 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
 
 from benchlore.errors import UsageError
 from benchlore.index.encoder import Vectors
+from benchlore.index.note_table import NoteTable, Places
 from benchlore.index.opened import OpenIndex
-from benchlore.index.rows import storable
 from benchlore.index.store import StoredNote, StoredPassage
-from benchlore.language import fold, query_tokens
-from benchlore.language.tokens import is_trouble_code
-from benchlore.notes import Kind
-from benchlore.search.results import MAX_QUESTION, Answer, Hit, PassageHit, Question
-from benchlore.search.scoring import (
-    WEIGHTS,
-    Weights,
-    note_score,
-    rarity,
-    share,
-    token_strength,
-)
+from benchlore.language import Reading, note_tokens
+from benchlore.language.vocabulary import of_shop
+from benchlore.search.asked import Asked, Asking, part_name
+from benchlore.search.features import Candidates, Collector
+from benchlore.search.feedback import feed_back
+from benchlore.search.reasons import Compared, compare, telling
+from benchlore.search.results import Answer, Closest, Hit, PassageHit, Question
+from benchlore.search.scoring import FEATURES, Matrix, Model, fitted_model
 
-NEAREST = 300
-"""Passages taken from the vectors; ten cases of some eight passages each leave room for more."""
-
-BY_WORDS = 200
-"""Passages taken by their words."""
-
-RARE_WORD = 0.02
-"""A word in a larger share of all passages brings none by itself: the vectors find those."""
-
-BY_TOKEN = 2000
-"""Passages taken by one exact token."""
+COMPARED_CASES, COMPARED_ARTICLES = 60, 12
+"""Notes whose conditions are compared, and that may be results: the best by all other features.
+More are taken where more results are wanted."""
 
 SHOWN_PASSAGES = 3
 SHOWN_WITHIN = 0.2
 """A result shows up to three passages, and only those that score within this of its best."""
 
+PASSAGE_WORDS = 0.25
+"""What sharing all words of the question counts beside the cosine, in choosing passages to show."""
+
+KEPT_NOTES = 20_000
+"""Notes whose conditions are kept in memory between questions."""
+
 
 @dataclass(frozen=True, slots=True)
-class _Terms:
-    """What of the question the notes know: words with their rarity, exact tokens with their
-    strength."""
+class Ranked:
+    """A note as ranked, with all that the ranking knows of it.
 
-    words: Mapping[str, float]
-    rare_words: tuple[str, ...]
-    tokens: Mapping[str, float]
+    Attributes:
+        row: of the note in the `NoteTable`.
+        features: in the order of `FEATURES`.
+    """
+
+    row: int
+    number: int
+    is_case: bool
+    score: float
+    chance: float
+    features: Sequence[float]
+    compared: Compared
 
 
-@dataclass(slots=True)
-class _Scored:
-    """A note's passages with their scores, and the tokens it states."""
+@dataclass(frozen=True, slots=True)
+class Ranking:
+    """The notes that were compared, best first, for a question taken apart."""
 
-    kind: Kind
-    passages: list[tuple[float, StoredPassage]]
-    tokens: set[str]
-    machine_tokens: set[str]
+    asked: Asked
+    notes: tuple[Ranked, ...]
+    candidates: Candidates
+    vector: Vectors | None
 
 
 class Engine:
     """Searches one open index. Safe to use from several threads."""
 
-    def __init__(self, index: OpenIndex, weights: Weights = WEIGHTS) -> None:
+    def __init__(self, index: OpenIndex, model: Model | None = None) -> None:
         self.index = index
-        self._weights = weights
-        self._total = max(index.store.passage_count(), 1)
+        self.model = model or fitted_model(words_only=bool(index.words_only))
+        self._vocabulary = of_shop(getattr(index.shop.settings, "vocabulary", {}))
+        self._conditions: dict[int, list[Reading]] = {}
+
+    @cached_property
+    def table(self) -> NoteTable:
+        """What is kept of all notes in memory."""
+        return self.index.store.note_table()
+
+    @cached_property
+    def _asking(self) -> Asking:
+        return Asking(self.index.store, len(self.table), self._vocabulary)
+
+    @cached_property
+    def _collector(self) -> Collector:
+        return Collector(self.index, self.table)
+
+    @cached_property
+    def _condition_counts(self) -> list[tuple[Reading, int]]:
+        return self.index.store.condition_counts()
 
     def find(self, question: Question) -> Answer:
         """Return the nearest cases and articles; the same question and index give the same answer.
@@ -76,129 +98,146 @@ class Engine:
             UsageError: the question says nothing.
             IndexDamaged: a file of the index is not what the build wrote.
         """
-        text = storable(question.text[:MAX_QUESTION])
-        if not any(char.isalnum() for char in text):
+        ranking = self.rank(question)
+        cases = [note for note in ranking.notes if note.is_case][: question.limit]
+        articles = [note for note in ranking.notes if not note.is_case][: question.articles]
+        shown = self._shown(ranking, [*cases, *articles])
+        stored = self.index.store.notes(note.number for note in (*cases, *articles))
+        hits = {n.row: self._hit(n, ranking, stored, shown) for n in (*cases, *articles)}
+        return Answer(
+            question,
+            tuple(hits[note.row] for note in cases),
+            tuple(hits[note.row] for note in articles),
+            ranking.asked.readings,
+            self._closest(hits.values()),
+            self.index.words_only,
+        )
+
+    def rank(self, question: Question) -> Ranking:
+        """Rank the notes worth comparing, with their features; see `find` for the errors."""
+        if not any(char.isalnum() for char in question.text):
             raise UsageError("type a symptom", 'for example: benchlore find "hums above 50 km/h"')
-        terms = self._terms(text)
+        asked = self._asking.asked(question)
+        vector = None if self.index.words_only else self._vector(asked.texts)
         allowed = self.index.store.matching_notes(question.filters)
-        stating = self._stating(terms)
-        cosines = self._cosines(text, terms, stating, allowed)
-        scored = self._score(cosines, terms, stating, allowed)
-        ranked = sorted(
-            ((self._total_score(note, terms), number) for number, note in scored.items()),
-            key=lambda pair: (-pair[0], pair[1]),
+        candidates = self._collector.candidates(asked, vector, allowed)
+        chosen = self._chosen(candidates, question)
+        rows, features = candidates.rows[chosen], candidates.features[chosen]
+        compared = self._compared(asked, rows)
+        features[:, FEATURES.index("agree")] = [each.agree for each in compared]
+        features[:, FEATURES.index("conflict")] = [each.conflict for each in compared]
+        if vector is not None:
+            self._feed_back(features, rows)
+        scores, chances = self.model.scores(features), self.model.chances(features)
+        order = np.lexsort((self.table.numbers[rows], -scores))
+        notes = tuple(
+            Ranked(
+                row=int(rows[place]),
+                number=int(self.table.numbers[rows[place]]),
+                is_case=bool(self.table.is_case[rows[place]]),
+                score=float(scores[place]),
+                chance=float(chances[place]),
+                features=tuple(features[place].tolist()),
+                compared=compared[place],
+            )
+            for place in order
         )
-        return self._answer(question, ranked, scored)
+        return Ranking(asked, notes, candidates, vector)
 
-    def _terms(self, text: str) -> _Terms:
-        store, total = self.index.store, self._total
-        word_counts = store.word_counts(sorted(set(fold(text))))
-        token_counts = store.token_counts(sorted(query_tokens(text)))
-        every = bool(self.index.words_only)
-        return _Terms(
-            words={word: rarity(count, total) for word, count in word_counts.items()},
-            rare_words=tuple(
-                word for word, count in word_counts.items() if every or count <= RARE_WORD * total
-            ),
-            tokens={
-                token: token_strength(count, total, is_trouble_code(token))
-                for token, count in token_counts.items()
-            },
-        )
+    def _vector(self, texts: Sequence[str]) -> Vectors:
+        """The question's vector: the mean direction of its texts."""
+        vector: Vectors = self.index.encode_all(texts).mean(axis=0)
+        return vector / max(float(np.linalg.norm(vector)), 1e-9)
 
-    def _stating(self, terms: _Terms) -> dict[int, set[str]]:
-        """The passages that state exact tokens of the question, and which."""
-        stating: dict[int, set[str]] = defaultdict(set)
-        for token in terms.tokens:
-            for number in self.index.store.passages_with_token(token, BY_TOKEN):
-                stating[number].add(token)
-        return stating
+    def _chosen(self, candidates: Candidates, question: Question) -> Places:
+        """Places of the best candidates of each kind, by what is known so far."""
+        scores = self.model.scores(candidates.features)
+        is_case = self.table.is_case[candidates.rows]
+        places = []
+        for kind, wanted, least in (
+            (is_case, question.limit, COMPARED_CASES),
+            (~is_case, question.articles, COMPARED_ARTICLES),
+        ):
+            of_kind = np.flatnonzero(kind)
+            order = np.argsort(-scores[of_kind], kind="stable")
+            places.append(of_kind[order[: max(wanted, least)]])
+        return np.concatenate(places)
 
-    def _cosines(
-        self,
-        text: str,
-        terms: _Terms,
-        stating: Mapping[int, set[str]],
-        allowed: set[int] | None,
-    ) -> dict[int, float]:
-        """Candidate passages with the cosine of each to the question (0 without vectors)."""
-        store = self.index.store
-        candidates = {*store.passages_by_words(terms.rare_words, BY_WORDS), *stating}
-        if self.index.words_only:
-            return dict.fromkeys(candidates, 0.0)
-        vector = self.index.encode(text)
-        among = None if allowed is None else store.passages_of(allowed)
-        cosines = dict(self.index.nearest(vector, NEAREST, among))
-        cosines.update(self._exact(vector, candidates - cosines.keys()))
-        return cosines
+    def _compared(self, asked: Asked, rows: Places) -> list[Compared]:
+        if not asked.readings:
+            return [compare((), (), ())] * len(rows)
+        tells = telling(asked.readings, self._condition_counts, len(self.table))
+        numbers = self.table.numbers[rows].tolist()
+        missing = [number for number in numbers if number not in self._conditions]
+        if len(self._conditions) > KEPT_NOTES:
+            self._conditions = {}
+            missing = numbers
+        read = self.index.store.conditions(missing)
+        self._conditions.update((number, read.get(number, [])) for number in missing)
+        return [compare(asked.readings, tells, self._conditions[number]) for number in numbers]
 
-    def _exact(self, vector: Vectors, numbers: Iterable[int]) -> dict[int, float]:
-        found, vectors = self.index.store.vectors_of(sorted(numbers))
-        if not found:
+    def _feed_back(self, features: Matrix, rows: Places) -> None:
+        cases = np.flatnonzero(self.table.is_case[rows])
+        among = cases if len(cases) else np.arange(len(rows))
+        table = self.table
+        feed_back(features, table.symptoms[rows], table.wholes[rows], among, self.model)
+
+    def _closest(self, hits: Iterable[Hit]) -> Closest:
+        chances = [hit.chance for hit in hits]
+        return self.model.closeness(max(chances)) if chances else "none"
+
+    def _shown(
+        self, ranking: Ranking, notes: Sequence[Ranked]
+    ) -> dict[int, tuple[PassageHit, ...]]:
+        """The passages that carried each of `notes`, by note number, best first."""
+        asked, store = ranking.asked, self.index.store
+        passages = store.passages(store.passages_of(note.number for note in notes))
+        cosines = self._cosines(ranking.vector, [passage.number for passage in passages])
+        total = sum(rarity for rarity, _ in asked.words.values()) or 1.0
+        scored: dict[int, list[tuple[float, StoredPassage]]] = {}
+        for passage in passages:
+            held = set(passage.words.split(" "))
+            words = sum(rarity for word, (rarity, _) in asked.words.items() if word in held)
+            score = cosines.get(passage.number, 0.0) + PASSAGE_WORDS * words / total
+            if asked.tokens and not note_tokens(passage.text).isdisjoint(asked.tokens):
+                score += 1.0  # what states the code that was asked for carries the result
+            scored.setdefault(passage.note, []).append((score, passage))
+        return {note: _best(found) for note, found in scored.items()}
+
+    def _cosines(self, vector: Vectors | None, numbers: Sequence[int]) -> dict[int, float]:
+        if vector is None:
             return {}
-        return dict(zip(found, (vectors @ vector).tolist(), strict=True))
+        found, vectors = self.index.store.vectors_of(numbers)
+        return dict(zip(found, (vectors @ vector).tolist(), strict=True)) if found else {}
 
-    def _score(
+    def _hit(
         self,
-        cosines: Mapping[int, float],
-        terms: _Terms,
-        stating: Mapping[int, set[str]],
-        allowed: set[int] | None,
-    ) -> dict[int, _Scored]:
-        """Group the candidates by note, each passage with its score but for exact tokens."""
-        notes: dict[int, _Scored] = {}
-        for passage in self.index.store.passages(cosines):
-            if allowed is not None and passage.note not in allowed:
-                continue
-            words = share(terms.words, set(passage.words.split(" ")))
-            score = cosines[passage.number] + self._weights.words * words
-            note = notes.setdefault(passage.note, _Scored(passage.note_kind, [], set(), set()))
-            note.passages.append((score, passage))
-            where = note.machine_tokens if passage.kind == "machine" else note.tokens
-            where.update(stating.get(passage.number, ()))
-        for note in notes.values():
-            note.passages.sort(key=lambda pair: (-pair[0], pair[1].number))
-        return notes
-
-    def _total_score(self, scored: _Scored, terms: _Terms) -> float:
-        """The note's passages joined, and its exact tokens by their rarity."""
-        score = note_score([score for score, _ in scored.passages], self._weights)
-        if terms.tokens:
-            only_machine = scored.machine_tokens - scored.tokens
-            score += self._weights.token * _mean(terms.tokens, scored.tokens)
-            score += self._weights.machine * _mean(terms.tokens, only_machine)
-        return score
-
-    def _answer(
-        self, question: Question, ranked: list[tuple[float, int]], scored: Mapping[int, _Scored]
-    ) -> Answer:
-        def best(kind: Kind, limit: int) -> list[tuple[float, int]]:
-            return [pair for pair in ranked if scored[pair[1]].kind == kind][:limit]
-
-        cases = best("case", question.limit)
-        articles = best("article", question.articles)
-        stored = self.index.store.notes(number for _, number in (*cases, *articles))
-
-        def hits(chosen: list[tuple[float, int]]) -> tuple[Hit, ...]:
-            return tuple(_hit(stored[number], score, scored[number]) for score, number in chosen)
-
-        return Answer(question, hits(cases), hits(articles), self.index.words_only)
+        ranked: Ranked,
+        ranking: Ranking,
+        stored: Mapping[int, StoredNote],
+        shown: Mapping[int, tuple[PassageHit, ...]],
+    ) -> Hit:
+        found = ranking.candidates
+        return Hit(
+            note=stored[ranked.number].note,
+            score=round(ranked.score, 4),
+            chance=round(ranked.chance, 4),
+            closeness=self.model.closeness(ranked.chance),
+            passages=shown.get(ranked.number, ()),
+            agrees=ranked.compared.agrees,
+            conflicts=ranked.compared.conflicts,
+            tokens=tuple(sorted(found.tokens.get(ranked.row, ()))),
+            values=found.values.get(ranked.row, ()),
+            parts=tuple(map(part_name, found.parts.get(ranked.row, ()))),
+            unread=stored[ranked.number].unread,
+        )
 
 
-def _mean(strengths: Mapping[str, float], stated: set[str]) -> float:
-    """The strength of those tokens that are stated, shared out over all of the question's."""
-    return sum(strengths[token] for token in stated) / len(strengths)
-
-
-def _hit(stored: StoredNote, score: float, scored: _Scored) -> Hit:
-    best = scored.passages[0][0]
-    shown = [pair for pair in scored.passages[:SHOWN_PASSAGES] if pair[0] >= best - SHOWN_WITHIN]
-    return Hit(
-        note=stored.note,
-        score=round(score, 4),
-        passages=tuple(
-            PassageHit(p.kind, p.first_line, p.last_line, p.text, round(s, 4)) for s, p in shown
-        ),
-        tokens=tuple(sorted(scored.tokens | scored.machine_tokens)),
-        unread=stored.unread,
+def _best(scored: list[tuple[float, StoredPassage]]) -> tuple[PassageHit, ...]:
+    scored.sort(key=lambda pair: (-pair[0], pair[1].number))
+    least = scored[0][0] - SHOWN_WITHIN
+    return tuple(
+        PassageHit(p.kind, p.first_line, p.last_line, p.text, round(score, 4))
+        for score, p in scored[:SHOWN_PASSAGES]
+        if score >= least
     )

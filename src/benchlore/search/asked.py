@@ -1,0 +1,126 @@
+"""What a question asks for, as the index can look it up."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from benchlore.index.postings import Postings
+from benchlore.index.rows import storable
+from benchlore.index.store import Store
+from benchlore.language import Reading, query_tokens, read_conditions
+from benchlore.language.folding import normal
+from benchlore.language.quantities import Quantity, read_quantities
+from benchlore.language.search_words import PART, part_words, search_words
+from benchlore.language.tokens import is_trouble_code
+from benchlore.language.vocabulary import Vocabulary
+from benchlore.search.results import MAX_QUESTION, Question
+from benchlore.search.scoring import rarity, token_strength
+from benchlore.search.shop_words import ShopWords
+
+MOST_STATING = 2000
+"""Notes taken by one exact token."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question taken apart.
+
+    Attributes:
+        texts: what the sentence model reads: the question mended, and folded where that differs.
+        readings: the conditions, those that the technician dropped left out.
+        words: search words that notes know, with their rarity and the notes that hold them.
+        parts: parts named, likewise; those that no note names have empty postings.
+        unknown: rarity of all words together that no note knows.
+        tokens: exact tokens that notes state, with their strength.
+        stating: by token the notes that state it, and whether only in their machine line.
+        quantities: measured values.
+    """
+
+    texts: tuple[str, ...]
+    readings: tuple[Reading, ...]
+    words: Mapping[str, tuple[float, Postings | None]]
+    parts: Mapping[str, tuple[float, Postings | None]]
+    unknown: float
+    tokens: Mapping[str, float]
+    stating: Mapping[str, tuple[tuple[int, bool], ...]]
+    quantities: tuple[Quantity, ...]
+
+
+class Asking:
+    """Takes questions apart, for one index."""
+
+    def __init__(self, store: Store, notes: int, vocabulary: Vocabulary) -> None:
+        self._store = store
+        self._notes = max(notes, 1)
+        self._vocabulary = vocabulary
+        self._shop_words: ShopWords | None = None
+
+    def asked(self, question: Question) -> Asked:
+        """Read `question`."""
+        text = storable(question.text[:MAX_QUESTION])
+        readings = read_conditions(text, self._vocabulary)
+        mended, words = self._words(text)
+        parts = self._looked_up(part_words(mended, self._vocabulary))
+        folded = normal(mended, self._vocabulary)
+        tokens, stating = self._tokens(text)
+        unknown = sum(rarity for rarity, postings in words.values() if postings is None)
+        return Asked(
+            texts=(mended,) if folded == mended.lower() else (mended, folded),
+            readings=tuple(r for r in readings if key_of(r) not in question.dropped),
+            words={word: found for word, found in words.items() if found[1] is not None},
+            parts=parts,
+            unknown=unknown,
+            tokens=tokens,
+            stating=stating,
+            quantities=read_quantities(text),
+        )
+
+    def _words(self, text: str) -> tuple[str, dict[str, tuple[float, Postings | None]]]:
+        """The text, its slips mended where there are any, and its search words."""
+        words = self._looked_up(search_words(text, self._vocabulary))
+        if all(postings is not None for _, postings in words.values()):
+            return text, words
+        if self._shop_words is None:
+            self._shop_words = ShopWords(self._store.words(), self._vocabulary)
+        mended = self._shop_words.mended(text)
+        more = self._shop_words.joined(text)
+        if mended != text or more:
+            words = self._looked_up([*search_words(mended, self._vocabulary), *more])
+        return mended, words
+
+    def _looked_up(self, words: list[str]) -> dict[str, tuple[float, Postings | None]]:
+        """Each word with its rarity and postings; None where no note holds it."""
+        wanted = dict.fromkeys(words)
+        found = self._store.postings(wanted)
+        return {
+            word: (
+                rarity(len(found[word].notes) if word in found else 0, self._notes),
+                found.get(word),
+            )
+            for word in wanted
+        }
+
+    def _tokens(
+        self, text: str
+    ) -> tuple[dict[str, float], dict[str, tuple[tuple[int, bool], ...]]]:
+        stating = {
+            token: tuple(self._store.notes_with_token(token, MOST_STATING))
+            for token in sorted(query_tokens(text))
+        }
+        stating = {token: notes for token, notes in stating.items() if notes}
+        strengths = {
+            token: token_strength(len(notes), self._notes, is_trouble_code(token))
+            for token, notes in stating.items()
+        }
+        return strengths, stating
+
+
+def key_of(reading: Reading) -> tuple[str, str, str]:
+    """What tells a reading of a question from the others: axis, value, polarity."""
+    return reading.axis, reading.value, reading.polarity
+
+
+def part_name(word: str) -> str:
+    """`brake disc` of the search word `part:brake_disc`."""
+    return word.removeprefix(PART).replace("_", " ")
