@@ -231,8 +231,11 @@ class Phrases:
         first = tokens[at] if at < len(tokens) else None
         if first is None or first.kind not in ("word", "number"):
             return at, ()
+        nodes = self._first(first.text)
+        if not nodes:
+            return at, ()
         best, skipped, meanings = at, 0, dict[Meaning, None]()
-        state: list[tuple[int, int, Node]] = [(at + 1, 0, node) for node in self._first(first.text)]
+        state: list[tuple[int, int, Node]] = [(at + 1, 0, node) for node in nodes]
         while state:
             place, skips, node = state.pop()
             if "" in node and (place, -skips) >= (best, -skipped):
