@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import islice
 from typing import Any
 
 from benchlore.language.scanning import Token, scan
@@ -88,7 +89,8 @@ def expand(pattern: str, lists: Mapping[str, Sequence[str]]) -> list[tuple[str, 
             options = [_words(plain)]
         if "|)" in pattern and choice.endswith("|"):
             options.append(())
-        forms = [form + option for form in forms for option in options][:MAX_FORMS]
+        longer = (form + option for form in forms for option in options)
+        forms = list(islice(longer, MAX_FORMS))
     return [form for form in dict.fromkeys(forms) if form]
 
 
