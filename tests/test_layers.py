@@ -16,9 +16,9 @@ SOURCE = Path(errors.__file__).parent
 BELOW = {
     "errors": set(),
     "text": set(),
-    "shop": {"errors"},
     "notes": {"errors"},
     "language": {"errors", "notes"},
+    "shop": {"errors", "language"},
     "index": {"errors", "shop", "notes", "language"},
     "search": {"errors", "shop", "notes", "language", "index"},
     "evidence": {"errors", "shop", "notes", "language", "index", "search"},

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from benchlore.errors import NotWritten, ShopError, UsageError
 
@@ -22,6 +24,11 @@ labour_rate = 60        # an hour, in the currency above
 # [model]
 # folder = "../models/our-model"
 # sha256 = "..."        # of its model.safetensors; benchlore build prints it when it differs
+
+# Words that only this shop uses:
+# [vocabulary]
+# words = {"droner" = "hum", "tin worm" = "rust"}     # found as the word behind it
+# conditions.temp.cold = ["before its tea"]           # read as that condition
 """
 
 _FIRST_NOTE = """\
@@ -57,6 +64,7 @@ class Settings:
         labour_rate: money an hour, in `currency`; None where the shop gives none.
         model_folder: another sentence model's folder, absolute; None for the packaged one.
         model_sha256: the SHA-256 that model's weights must have, hexadecimal.
+        vocabulary: the shop's own words, checked; `language.vocabulary.of_shop` takes them.
         problems: one line each about what could not be used, file and line first.
     """
 
@@ -64,6 +72,7 @@ class Settings:
     labour_rate: float | None = None
     model_folder: Path | None = None
     model_sha256: str = ""
+    vocabulary: Mapping[str, Any] = field(default_factory=dict, hash=False)
     problems: tuple[str, ...] = ()
 
 
@@ -168,11 +177,19 @@ def _settings_from(table: dict[str, object], root: Path) -> Settings:
     if not isinstance(sha256, str) or not (folder is None or isinstance(folder, str)):
         wrong("model.folder and model.sha256", "texts")
         folder, sha256 = None, ""
+    vocabulary: Mapping[str, Any] = {}
+    if "vocabulary" in table:
+        # Imported here: most shops have no words of their own.
+        from benchlore.language.shop_section import checked_section
+
+        vocabulary, unusable = checked_section(table["vocabulary"])
+        problems += [f"{SETTINGS_FILE}: {problem}" for problem in unusable]
     return Settings(
         currency=currency,
         labour_rate=float(rate) if rate is not None else None,
         model_folder=(root / folder).resolve() if folder else None,
         model_sha256=sha256.lower(),
+        vocabulary=vocabulary,
         problems=tuple(problems),
     )
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 
 from benchlore.cli.output import warn
+from benchlore.errors import ShopError
 from benchlore.shop import Shop, find_shop
 
 
@@ -21,3 +23,16 @@ class Place:
         for problem in shop.settings.problems:
             warn(problem)
         return shop
+
+    def shop_if_any(self) -> Shop | None:
+        """Find the shop folder as `shop` does; None where none is named and none is here or above.
+
+        Raises:
+            ShopError: the folder that was named is no shop.
+        """
+        try:
+            return self.shop()
+        except ShopError:
+            if self.named_shop or os.environ.get("BENCHLORE_SHOP"):
+                raise
+            return None

@@ -6,8 +6,10 @@ import click
 
 from benchlore.cli.as_json import readings_to_json
 from benchlore.cli.output import hanging, say, say_json
+from benchlore.cli.place import Place
 from benchlore.errors import DONE, UsageError
 from benchlore.language import read_conditions
+from benchlore.language.vocabulary import of_shop
 from benchlore.language.wording import in_words
 from benchlore.text import shown_line
 
@@ -15,8 +17,11 @@ from benchlore.text import shown_line
 @click.command("read")
 @click.argument("sentence", nargs=-1)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
-def read_command(sentence: tuple[str, ...], as_json: bool) -> int:
+@click.pass_obj
+def read_command(place: Place, sentence: tuple[str, ...], as_json: bool) -> int:
     """Say under which conditions a SENTENCE says that a symptom shows, and under which not.
+
+    A shop folder is not needed; where there is one, its own words are read as well.
 
     \b
     Example:
@@ -25,7 +30,8 @@ def read_command(sentence: tuple[str, ...], as_json: bool) -> int:
     text = " ".join(sentence)
     if not text.strip():
         raise UsageError("type a sentence", 'for example: benchlore read "only when hot"')
-    readings = read_conditions(text)
+    shop = place.shop_if_any()
+    readings = read_conditions(text, of_shop(shop.settings.vocabulary if shop else {}))
     if as_json:
         say_json({"text": text, "reading": readings_to_json(readings)})
     elif not readings:

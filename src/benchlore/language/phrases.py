@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import islice
 from typing import Any
 
 from benchlore.language.scanning import Token, scan
@@ -88,7 +89,8 @@ def expand(pattern: str, lists: Mapping[str, Sequence[str]]) -> list[tuple[str, 
             options = [_words(plain)]
         if "|)" in pattern and choice.endswith("|"):
             options.append(())
-        forms = [form + option for form in forms for option in options][:MAX_FORMS]
+        longer = (form + option for form in forms for option in options)
+        forms = list(islice(longer, MAX_FORMS))
     return [form for form in dict.fromkeys(forms) if form]
 
 
@@ -231,8 +233,11 @@ class Phrases:
         first = tokens[at] if at < len(tokens) else None
         if first is None or first.kind not in ("word", "number"):
             return at, ()
+        nodes = self._first(first.text)
+        if not nodes:
+            return at, ()
         best, skipped, meanings = at, 0, dict[Meaning, None]()
-        state: list[tuple[int, int, Node]] = [(at + 1, 0, node) for node in self._first(first.text)]
+        state: list[tuple[int, int, Node]] = [(at + 1, 0, node) for node in nodes]
         while state:
             place, skips, node = state.pop()
             if "" in node and (place, -skips) >= (best, -skipped):
