@@ -111,7 +111,7 @@ class _Build:
         self._base = sound_base(self._folder)
         before = self._base.manifest
         self._generation = before.generation + 1 if before else 1
-        self._vocabulary = of_shop(getattr(shop.settings, "vocabulary", {}))
+        self._vocabulary = of_shop(shop.settings.vocabulary)
 
     def run(self, accept_empty: bool) -> BuildResult:
         self._report(Progress("looking for changed notes"))

@@ -71,7 +71,7 @@ class Engine:
     def __init__(self, index: OpenIndex, model: Model | None = None) -> None:
         self.index = index
         self.model = model or fitted_model(words_only=bool(index.words_only))
-        self._vocabulary = of_shop(getattr(index.shop.settings, "vocabulary", {}))
+        self._vocabulary = of_shop(index.shop.settings.vocabulary)
         self._conditions: dict[int, list[Reading]] = {}
 
     @cached_property
