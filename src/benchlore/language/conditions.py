@@ -18,7 +18,8 @@ from benchlore.language.items import Draft, Item, Value
 from benchlore.language.lexing import Lexer
 from benchlore.language.neighbours import govern
 from benchlore.language.nouns import axis_nouns
-from benchlore.language.scanning import Token, scan
+from benchlore.language.rewording import reworded
+from benchlore.language.scanning import scan
 from benchlore.language.scope import Reading as ClauseReading
 from benchlore.language.sentence_rules import apply_rules
 from benchlore.language.spans import Span
@@ -71,19 +72,11 @@ def read_prose(text: str, vocabulary: Vocabulary | None = None) -> tuple[Reading
 
 
 def _readings(text: str, vocabulary: Vocabulary, *, prose: bool) -> tuple[Reading, ...]:
-    tokens = _spelled(scan(text), vocabulary)
+    tokens = reworded(scan(text), vocabulary)
     found: list[Draft] = []
     for sentence in sentences(Lexer(text, tokens, vocabulary).items()):
         found += _sentence(sentence, prose=prose)
     return _finished(found, text)
-
-
-def _spelled(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
-    right = vocabulary.spelling.right
-    for token in tokens:
-        if token.kind == "word":
-            token.text = right(token.text)
-    return tokens
 
 
 def _sentence(sentence: Sequence[Item], *, prose: bool) -> list[Draft]:

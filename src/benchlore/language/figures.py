@@ -90,8 +90,6 @@ class Figures:
             high, here = joined
             later_kind, later_head, here = self._unit(here)
             if later_kind:
-                if kind in ("", "thousand") and later_kind == "thousand" and low < 100:
-                    low = low * 1000 if not kind else low
                 kind, head = (
                     (kind, head) if kind and later_kind != kind else (later_kind, later_head)
                 )
