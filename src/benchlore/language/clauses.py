@@ -23,6 +23,7 @@ _STATES = (
     "lack",
     "no-longer",
 )
+_AIR = ("hot", "cold", "warm", "cool", "stone cold", "ice cold", "freezing cold", "freezing")
 _DROPPING = ("repair", "outcome")
 _PROSE = ("check", "cause", "repair", "outcome", "finding")
 
@@ -66,9 +67,11 @@ def _intro(sentence: Sequence[Item], place: int, before: Clause) -> str:
         return ""
     if "but" in item.tags:
         return "but"
-    if "then" in item.tags:
+    if "then" in item.tags and any(later.kind != "stop" for later in sentence[place + 1 :]):
         return "then"
-    if "and" in item.tags and before.conditions and _states_first(sentence[place + 1 :]):
+    worked_on = any(earlier.tags & {"repair"} for earlier in before.items)
+    told = before.conditions or worked_on
+    if "and" in item.tags and told and _states_first(sentence[place + 1 :]):
         return "and"
     return ""
 
@@ -112,6 +115,10 @@ def telling(parts: Sequence[Clause]) -> list[Clause]:
     kept = []
     if parts and parts[0].items[0].tags & {"check"} and any(part.has("finding") for part in parts):
         return []  # "checked for leaks hot and cold, none found"
+    if parts and parts[0].items[0].tags & {"check"} and _nothing_but_denials(parts[1:]):
+        return []  # "checked at idle, no leaks"
+    if any(part.has("repair") for part in parts) and _nothing_but_denials(parts):
+        return []  # P36: "retorqued, no knock over humps" is an outcome
     if any(part.has("air") for part in parts):
         parts = [_without_air(part) for part in parts]
     for part in parts:
@@ -130,12 +137,28 @@ def telling(parts: Sequence[Clause]) -> list[Clause]:
     return kept
 
 
+_SAID = ("bad", "worse", "better", "still", "lack", "func", "back", "same", "onset", "no-effect")
+
+
+def _nothing_but_denials(parts: Sequence[Clause]) -> bool:
+    """Say whether every clause that says something says that there is nothing."""
+    denied = False
+    for part in parts:
+        if part.has("no", "not", "tried"):
+            if part.has("func", "lack", "same", "still", "gone", "refusal"):
+                return False
+            denied = True
+        elif part.has(*_SAID):
+            return False
+    return denied
+
+
 def _without_air(part: Clause) -> Clause:
     """P38: in "blows warm when stationary, cold when moving" hot and cold are the air's."""
     kept = [
         item
         for place, item in enumerate(part.items)
-        if item.text.lower() not in ("hot", "cold", "warm", "cool")
+        if item.text.lower() not in _AIR
         or (place and part.items[place - 1].text.lower() in ("when", "once", "from", "if", "is"))
     ]
     return Clause(part.intro, kept or part.items)

@@ -72,7 +72,7 @@ def read_prose(text: str, vocabulary: Vocabulary | None = None) -> tuple[Reading
 
 
 def _readings(text: str, vocabulary: Vocabulary, *, prose: bool) -> tuple[Reading, ...]:
-    tokens = reworded(scan(text), vocabulary)
+    tokens = reworded(text, scan(text), vocabulary)
     found: list[Draft] = []
     for sentence in sentences(Lexer(text, tokens, vocabulary).items()):
         found += _sentence(sentence, prose=prose)

@@ -117,14 +117,14 @@ class Lexer:
         if values and not self._swallowed(first, last, values):
             pulls = self._tokens[first].text.startswith(_PULLING)
             itself = pulls and any(value.axis == "place" for value in values)
-            tags = frozenset({"bad"}) if itself else frozenset[str]()
-            return self._item("cond", first, last, tags=tags, values=values, names=names)
+            said = frozenset({"bad"}) if itself else frozenset[str]()
+            return self._item("cond", first, last, tags=said, values=values, names=names)
         if values:
             return self._item("word", first, last + 1, tags=frozenset({"trap"}))
         tags = {value for kind, value in meanings if kind in ("cue", "other")}
         tags |= kinds & {"bad", "func"}
         if any(kind == "bad" and value in _FAILING for kind, value in meanings):
-            tags |= {"failing"}
+            tags.add("failing")
         if "gone" in tags and not self._leaves(first, last):
             tags -= {"gone"}
         if "cond" in kinds:  # a consumer that is off and has no name for it

@@ -9,9 +9,15 @@ from benchlore.language.items import Item, Value
 from benchlore.language.spans import is_range
 
 _ORDINALS = {"first": "1", "second": "2", "third": "3"}
+_LETTERS = {"r": "reverse", "n": "neutral", "d": "drive", "p": "park"}
+_NAMES = _ORDINALS | _LETTERS
+_LISTED = frozenset({*"12345678", "reverse", "neutral", "drive", "park", "top"})
+_ALONE = frozenset({"that", "is", "only", "too", "and", "or", "where", "which", "when", "thats"})
 _HELD = ("sat at", "held at", "sitting at", "holding", "hold")
+_AT = frozenset({"at", "a", "on", "the", "held", "hold", "holding", "keep", "keeping", "under"})
 _RESTED = {"overnight", "stood", "laid-up", "heat-soak"}
 _SIDES = ("left", "right")
+_HANDS = {"left": "left", "right": "right", "lh": "left", "rh": "right"}
 _RESTING = ("parked", "stood", "standing", "stopped", "left")
 
 
@@ -19,8 +25,11 @@ def mended(items: Sequence[Item]) -> list[Item]:
     """Apply every rule of this module to the items of a text, in turn."""
     found = list(items)
     _gears(found)
+    _named_gear(found)
     _steady(found)
     _resting(found)
+    _rested(found)
+    _similes(found)
     _after_a_stop(found)
     _same_sides(found)
     return found
@@ -37,13 +46,41 @@ def _gears(items: list[Item]) -> None:
         gear = False
         for item in order:
             word = item.text.lower()
-            if any(v.axis == "gear" and v.value.isdigit() for v in item.values):
+            if any(v.axis == "gear" and v.value in _LISTED for v in item.values):
                 gear = True
-            elif gear and word in _ORDINALS and item.kind != "cond":
+            elif gear and word in _NAMES and item.kind != "cond":
                 item.kind, item.tags = "cond", frozenset()
-                item.values = (Value("gear", _ORDINALS[word]),)
+                item.values = (Value("gear", _NAMES[word]),)
             elif word not in ("and", "or", "to", ",", "&"):
                 gear = False
+
+
+def _named_gear(items: list[Item]) -> None:
+    """Read "reverse is fine, it's first that crunches": an ordinal where gears are spoken of."""
+    if not any(v.axis == "gear" for item in items for v in item.values):
+        return
+    for item, after in zip(items, [*items[1:], None], strict=False):
+        alone = after is None or after.kind == "stop" or after.text.lower() in _ALONE
+        if alone and item.text.lower() in _ORDINALS and item.kind in ("word", "cue"):
+            item.kind, item.tags = "cond", frozenset()
+            item.values = (Value("gear", _ORDINALS[item.text.lower()]),)
+
+
+def _rested(items: list[Item]) -> None:
+    """Read "after sitting 20 minutes" as what the figure says, not as any stand."""
+    for before, item in pairwise(items):
+        stood = before.kind == "cond" and [v.value for v in before.values] == ["stood"]
+        if stood and any(v.axis == "history" and v.value in _RESTED for v in item.values):
+            _plain(before)
+
+
+def _similes(items: list[Item]) -> None:
+    """Leave "ticks like a clock" a tick: a likeness is praise only of what it does well."""
+    for before, item in pairwise(items):
+        likeness = item.text.lower().startswith(("like ", "as "))
+        symptom = "bad" in before.tags and "func" not in before.tags
+        if likeness and "fine" in item.tags and symptom:
+            _plain(item)
 
 
 def _steady(items: list[Item]) -> None:
@@ -57,10 +94,23 @@ def _steady(items: list[Item]) -> None:
         )
         if word == "constant" and number:
             item.values = (Value("load", "steady"),)
+        elif word == "steady" and not _at_a(items, item) and not _plain_speed(after):
+            item.kind, item.values, item.tags = "cue", (), frozenset({"fine"})
         elif word in _HELD and not number:
             named = after is not None and any(v.axis == "speed" for v in after.values)
             if not named:
                 _plain(item)
+
+
+def _at_a(items: Sequence[Item], item: Item) -> bool:
+    before = items[items.index(item) - 1] if items.index(item) else None
+    return before is not None and before.text.lower().split()[-1] in _AT
+
+
+def _plain_speed(item: Item | None) -> bool:
+    """Say whether a road speed follows that is no bound: "steady 50"."""
+    values = item.values if item is not None else ()
+    return any(v.axis == "speed" and v.value[0] not in "<>" for v in values)
 
 
 def _after_a_stop(items: list[Item]) -> None:
@@ -76,14 +126,16 @@ def _after_a_stop(items: list[Item]) -> None:
 
 
 def _same_sides(items: list[Item]) -> None:
-    """Read "on left lock but not on right": the second side is a turn too."""
+    """Read "on left lock but not on right", "louder RH bend, quiet LH": a turn both times."""
     for place, item in enumerate(items):
         words = item.text.lower().split()
-        if item.kind != "cond" or words[:1] not in (["on"], ["to"]) or words[-1] not in _SIDES:
+        side = _HANDS.get(words[-1].replace("/", ""), "")
+        alone = len(words) == 1 and (place + 1 == len(items) or items[place + 1].kind == "stop")
+        if item.kind != "cond" or not side or not (words[0] in ("on", "to") or alone):
             continue
         for before in items[max(0, place - 4) : place]:
             if any(v.axis == "steer" and v.value in _SIDES for v in before.values):
-                item.values = (Value("steer", words[-1]),)
+                item.values = (Value("steer", side),)
 
 
 def _resting(items: list[Item]) -> None:

@@ -51,7 +51,9 @@ def _borrowed(
     operator = items[0].operator
     if operator in ("except", "unless", "until", "rather") and alone and before is not None:
         return before.last or State.PRESENT, None
-    if after is not None and _verdict(after):
+    if after is not None and after.clause.has("else"):
+        return State.PRESENT, None  # "pulls right under braking, fine otherwise"
+    if after is not None and (_verdict(after) or _result(reading, after)):
         return after.last or State.PRESENT, after.runs[-1]
     if reading.content or (operator == "only" and not _carried(before)):
         return State.PRESENT, None
@@ -79,6 +81,8 @@ def _first_statement(readings: Sequence[Reading]) -> tuple[State, Run | None]:
         if reading.clause.intro not in (",", "and"):
             break
         if reading.runs:
+            if bare_denial(reading.runs[0]):
+                break
             return reading.last or State.PRESENT, reading.runs[0]
         if reading.content:
             break
@@ -111,6 +115,14 @@ def _verdict(reading: Reading) -> bool:
     return reading.clause.intro == "," and reading.last in _VERDICTS
 
 
+def _result(reading: Reading, after: Reading) -> bool:
+    """Say whether the next clause is what came of it: "drop to third and it is gone"."""
+    if reading.runs or after.governed or not after.runs or after.clause.intro != "and":
+        return False
+    told = after.runs[-1]
+    return after.last is not State.PRESENT and not told.has("func") and not told.has("lack")
+
+
 def _carried(before: Reading | None) -> bool:
     """Say whether "only when hot" carries on "clears": the clause before has no condition."""
     return before is not None and before.last is State.GONE and not before.governed
@@ -122,6 +134,10 @@ def _contrast(before: Reading, reading: Reading) -> bool:
         return False
     if reading.clause.intro == "but" or reading.clause.has("its", "still"):
         return True
+    if any(
+        value.value == "constant" for item in reading.clause.conditions for value in item.values
+    ):
+        return True  # "never empty, every time with a load on"
     denied = [g for g in before.governed if g.run is not None and bare_denial(g.run)]
     return any(
         one.axis == two.axis and excludes(one.axis, one.value, two.value)

@@ -226,10 +226,11 @@ class Phrases:
         if first.kind == "word" and not self.root.after(first.text):
             return at, ()
         best, skipped, meanings = at, 0, dict[Meaning, None]()
-        state: list[tuple[int, int, Node]] = [(at, 0, self.root)]
+        state: list[tuple[int, int, Node, bool]] = [(at, 0, self.root, False)]
         while state:
-            place, skips, node = state.pop()
-            if node.ends and place > at and (place, -skips) >= (best, -skipped):
+            place, skips, node, open_end = state.pop()
+            ends = bool(node.ends) and place > at and not open_end
+            if ends and (place, -skips) >= (best, -skipped):
                 if (place, skips) != (best, skipped):
                     meanings = {}
                 best, skipped = place, skips
@@ -244,21 +245,21 @@ class Phrases:
         place: int,
         skips: int,
         node: Node,
-        state: list[tuple[int, int, Node]],
+        state: list[tuple[int, int, Node, bool]],
         begun: bool,
     ) -> None:
         token = tokens[place]
         if token.kind not in ("word", "number"):
             return
-        state += [(place + 1, skips, child) for child in node.after(token.text)]
+        state += [(place + 1, skips, child, False) for child in node.after(token.text)]
         if node.number is not None and token.kind == "number":
-            state.append((place + 1, skips, node.number))
+            state.append((place + 1, skips, node.number, False))
         if begun and token.text in FILLERS and (node.words or node.stems):
-            state.append((place + 1, skips + 1, node))
+            state.append((place + 1, skips + 1, node, True))  # a filler never ends a phrase
         if begun and node.gap is not None:
             for skip in range(GAP + 1):
                 if place + skip > len(tokens) - 1:
                     break
-                state.append((place + skip, skips + 1, node.gap))
+                state.append((place + skip, skips + 1, node.gap, False))
                 if tokens[place + skip].kind not in ("word", "number"):
                     break

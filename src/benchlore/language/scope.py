@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from benchlore.language.items import Clause, Item
+from benchlore.language.missing import missing_function
 from benchlore.language.states import (
     STATE_TAGS,
     Run,
@@ -151,36 +152,9 @@ def _lack_of_gear(reading: Reading) -> bool:
     """P30: "no reverse": the gear itself is what is missing."""
     for segment in reading.segments:
         for one, two in zip(segment.parts, segment.parts[1:], strict=False):
-            if isinstance(one, Run) and isinstance(two, Item) and _missing_gear(one, two):
+            if isinstance(one, Run) and isinstance(two, Item) and missing_function(one, two):
                 return True
     return False
-
-
-_FUNCTIONS = frozenset(
-    {
-        ("rpm", "idle"),
-        ("rpm", "cranking"),
-        ("load", "accelerating"),
-        ("load", "pull-away"),
-        ("history", "heat-soak"),
-        ("rpm", "blip"),
-        ("consumers", "screen-on"),
-        ("consumers", "blower-on"),
-    }
-)
-
-
-def _missing_gear(run: Run, item: Item) -> bool:
-    """P29, P30: "no reverse", "won't restart hot": the denied word is a function itself."""
-    if len(run.items) != 1 or run.words or item.first != run.items[0].last:
-        return False
-    if run.items[0].text.lower() in ("not", "never", "is not", "isn't", "isnt", "wasn't"):
-        return False
-    if not run.has("no", "not", "lack", "refusal"):
-        return False
-    if item.text.lower().startswith(("under ", "on ", "in ", "at ", "with ", "when ", "from ")):
-        return False
-    return any(v.axis == "gear" or (v.axis, v.value) in _FUNCTIONS for v in item.values)
 
 
 def _inside(reading: Reading, lacking: bool, failing: bool) -> None:
@@ -194,7 +168,7 @@ def _inside(reading: Reading, lacking: bool, failing: bool) -> None:
             for run in segment.runs
         }
         for one, two in zip(segment.parts, segment.parts[1:], strict=False):
-            if isinstance(one, Run) and isinstance(two, Item) and _missing_gear(one, two):
+            if isinstance(one, Run) and isinstance(two, Item) and missing_function(one, two):
                 states[id(one)] = State.PRESENT
         found = _pair(segment, states)
         if until:
@@ -261,8 +235,7 @@ def _symptom_after(governed: Governed, later: Governed) -> bool:
     """Say whether the symptom stands between two conditions: "N/S/F click on left lock only"."""
     items = governed.run.items if governed.run is not None else []
     return any(
-        governed.item.last <= item.first < later.item.first and "bad" in item.tags
-        for item in items
+        governed.item.last <= item.first < later.item.first and "bad" in item.tags for item in items
     )
 
 
@@ -293,7 +266,7 @@ def _pair(segment: Segment, states: dict[int, State]) -> list[Governed]:
 def _set_against(parts: Sequence[Run | Item], run: Run) -> bool:
     """P28: "right-handers not lefts": the denial is of what follows it alone."""
     place = parts.index(run)
-    return bare_denial(run) and place + 1 < len(parts) and run.items[-1].text.lower() == "not"
+    return bare_denial(run) and place + 1 < len(parts) and run.items[0].text.lower() == "not"
 
 
 def _governed(item: Item, run: Run | None, states: dict[int, State]) -> Governed:

@@ -91,9 +91,7 @@ def bare_denial(run: Run) -> bool:
     return bool(run.items) and all(tags & _NEGATIVE for tags in run.tags) and not run.words
 
 
-def state_of(
-    run: Run, *, lacking: bool, failing: bool = False, until: bool = False
-) -> State:
+def state_of(run: Run, *, lacking: bool, failing: bool = False, until: bool = False) -> State:
     """Return what a run says.
 
     `lacking`: the sentence has named a lack before ("no heat"), so what "comes back" is the
