@@ -14,7 +14,18 @@ _NAMES = _ORDINALS | _LETTERS
 _LISTED = frozenset({*"12345678", "reverse", "neutral", "drive", "park", "top"})
 _ALONE = frozenset({"that", "is", "only", "too", "and", "or", "where", "which", "when", "thats"})
 _HELD = ("sat at", "held at", "sitting at", "holding", "hold")
-_AT = frozenset({"at", "a", "on", "the", "held", "hold", "holding", "keep", "keeping", "under"})
+_AT = [
+    ["at"],
+    ["a"],
+    ["on"],
+    ["the"],
+    ["held"],
+    ["hold"],
+    ["holding"],
+    ["keep"],
+    ["keeping"],
+    ["under"],
+]
 _RESTED = {"overnight", "stood", "laid-up", "heat-soak"}
 _SIDES = ("left", "right")
 _HANDS = {"left": "left", "right": "right", "lh": "left", "rh": "right"}
@@ -104,7 +115,7 @@ def _steady(items: list[Item]) -> None:
 
 def _at_a(items: Sequence[Item], item: Item) -> bool:
     before = items[items.index(item) - 1] if items.index(item) else None
-    return before is not None and before.text.lower().split()[-1] in _AT
+    return before is not None and before.text.lower().split()[-1:] in _AT
 
 
 def _plain_speed(item: Item | None) -> bool:
@@ -128,7 +139,7 @@ def _after_a_stop(items: list[Item]) -> None:
 def _same_sides(items: list[Item]) -> None:
     """Read "on left lock but not on right", "louder RH bend, quiet LH": a turn both times."""
     for place, item in enumerate(items):
-        words = item.text.lower().split()
+        words = item.text.lower().split() or [""]
         side = _HANDS.get(words[-1].replace("/", ""), "")
         alone = len(words) == 1 and (place + 1 == len(items) or items[place + 1].kind == "stop")
         if item.kind != "cond" or not side or not (words[0] in ("on", "to") or alone):
