@@ -124,6 +124,7 @@ def telling(parts: Sequence[Clause]) -> list[Clause]:
     for part in parts:
         negative = part.has("no", "not", "lack", "tried", "no-longer")
         finding = part.has("finding") and (negative or not part.has("bad", "worse"))
+        finding = finding or (part.has("broken") and _of_a_part(part))
         outcome = part.has(*_DROPPING) or (part.has("since") and part.has("fine", "gone"))
         since = any(
             v.axis == "history"
@@ -151,6 +152,13 @@ def _nothing_but_denials(parts: Sequence[Clause]) -> bool:
         elif part.has(*_SAID):
             return False
     return denied
+
+
+def _of_a_part(part: Clause) -> bool:
+    """Say whether only a part is described: "second gear synchro worn", "rear tyre worn"."""
+    if part.has("bad", "gone", "func", "lack", "worse", "better"):
+        return False
+    return all(v.axis in ("gear", "place", "steer") for c in part.conditions for v in c.values)
 
 
 def _without_air(part: Clause) -> Clause:

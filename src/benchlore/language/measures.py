@@ -144,6 +144,8 @@ def _time(figure: Figure, around: Around) -> Measure | None:
     low, high = figure.ends
     most = (high if high != float("inf") else low) * factor
     resting = {"stood", "stopped", "left", "sat", "standing", "parked", "sitting", "waiting"}
+    if {"leave", "leaving"} & set(around.before[-3:]):
+        return _rested(most)
     resting &= set(around.before[-4:])
     if (
         around.rested

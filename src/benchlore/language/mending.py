@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+from benchlore.language.axes import OPPOSITE
 from benchlore.language.items import Item, Value
-from benchlore.language.spans import is_range
+from benchlore.language.spans import BANDS, is_range
 
 _ORDINALS = {"first": "1", "second": "2", "third": "3"}
 _LETTERS = {"r": "reverse", "n": "neutral", "d": "drive", "p": "park"}
@@ -26,6 +27,9 @@ _AT = [
     ["keeping"],
     ["under"],
 ]
+_LEADS = (["once"], ["when"], ["after"], ["whenever"], ["till"], ["until"])
+_WITH_IT = ("with it", "when it is", "if it is")
+_TURNED = (["off"], ["on"], ["in"], ["out"], ["up"], ["down"])
 _RESTED = {"overnight", "stood", "laid-up", "heat-soak"}
 _SIDES = ("left", "right")
 _HANDS = {"left": "left", "right": "right", "lh": "left", "rh": "right"}
@@ -38,6 +42,10 @@ def mended(items: Sequence[Item]) -> list[Item]:
     _gears(found)
     _named_gear(found)
     _steady(found)
+    _warmed(found)
+    _cooled(found)
+    _all_but(found)
+    _pronoun(found)
     _resting(found)
     _rested(found)
     _similes(found)
@@ -64,6 +72,49 @@ def _gears(items: list[Item]) -> None:
                 item.values = (Value("gear", _NAMES[word]),)
             elif word not in ("and", "or", "to", ",", "&"):
                 gear = False
+
+
+def _warmed(items: list[Item]) -> None:
+    """Read "until the oil warms up", "once it heats up" as hot: it is about the end of it."""
+    for place, item in enumerate(items):
+        warms = item.kind == "cond" and item.text.lower().startswith(("warms", "heats"))
+        if warms and any(v.value == "warming" for v in item.values):
+            before = items[max(0, place - 3) : place]
+            if any("until" in b.tags or b.text.lower().split()[:1] in _LEADS for b in before):
+                item.values = (Value("temp", "hot", BANDS["temp", "hot"]),)
+
+
+def _cooled(items: list[Item]) -> None:
+    """Read "overheats idling, cools right down at speed" as an end, not as a cold engine."""
+    for place, item in enumerate(items):
+        cools = item.kind == "cond" and item.text.lower().startswith("cools ")
+        if cools and (place == 0 or items[place - 1].kind == "stop"):
+            item.kind, item.values, item.tags = "cue", (), frozenset({"gone"})
+
+
+def _all_but(items: list[Item]) -> None:
+    """P14: read "in every gear but reverse" as an exception."""
+    for before, item, after in zip(items, items[1:], items[2:], strict=False):
+        every = any(value.value == "any" for value in before.values)
+        if every and item.text.lower() == "but" and after.kind == "cond":
+            _plain(before)
+            item.kind, item.tags = "cue", frozenset({"except"})
+
+
+def _pronoun(items: list[Item]) -> None:
+    """Read "noisy with the a/c on, quiet with it off": "it" is what was named before."""
+    for place, (one, two) in enumerate(pairwise(items)):
+        turned = two.text.lower().split()[-1:] in _TURNED
+        if one.text.lower() not in _WITH_IT or not turned or two.kind != "cue":
+            continue
+        conditions = [item for item in items[:place] if item.kind == "cond"]
+        for value in conditions[-1].values if conditions else ():
+            other = OPPOSITE.get((value.axis, value.value), "")
+            if value.axis in ("consumers", "gear") and other:
+                two.kind, two.tags = "cond", frozenset()
+                two.values = (Value(value.axis, other),)
+        if two.kind == "cue":
+            _plain(two)  # a clause that says something of its own
 
 
 def _named_gear(items: list[Item]) -> None:
@@ -105,6 +156,8 @@ def _steady(items: list[Item]) -> None:
         )
         if word == "constant" and number:
             item.values = (Value("load", "steady"),)
+        elif word == "steady" and after is not None and "bad" in after.tags:
+            _plain(item)
         elif word == "steady" and not _at_a(items, item) and not _plain_speed(after):
             item.kind, item.values, item.tags = "cue", (), frozenset({"fine"})
         elif word in _HELD and not number:

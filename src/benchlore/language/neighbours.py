@@ -55,6 +55,9 @@ def _borrowed(
         return State.PRESENT, None  # "pulls right under braking, fine otherwise"
     if after is not None and (_verdict(after) or _result(reading, after)):
         return after.last or State.PRESENT, after.runs[-1]
+    end = next((r for r in readings[place + 1 :] if not r.bare), None)
+    if end is not None and end is not after and not reading.runs and _result(reading, end):
+        return end.last or State.PRESENT, end.runs[-1]  # "hot, cold, empty, and not a peep"
     if reading.content or (operator == "only" and not _carried(before)):
         return State.PRESENT, None
     if after is not None and after.runs and not after.governed and after.clause.intro != "then":
@@ -105,6 +108,7 @@ def _apart(reading: Reading, after: Reading) -> bool:
     )
 
 
+_APART = frozenset({"above", "below", "over", "under", "beyond", "either", "outside"})
 _VERDICTS = (State.ABSENT, State.SAME, State.WORSE, State.BETTER)
 
 
@@ -112,6 +116,8 @@ def _verdict(reading: Reading) -> bool:
     """Say whether a clause is a verdict on the one before: "nothing", "fine", "no change"."""
     if len(reading.runs) != 1 or reading.governed or reading.content:
         return False
+    if any(not _APART.isdisjoint(item.text.lower().split()) for item in reading.clause.items):
+        return False  # "smooth below that"
     return reading.clause.intro == "," and reading.last in _VERDICTS
 
 

@@ -90,7 +90,7 @@ def nothing_above_or_below(drafts: list[Draft], readings: Sequence[Reading]) -> 
     """Read "at 3000, nothing above or below" and "under 20, can't hear it any faster"."""
     found = list(drafts)
     for before, reading in pairwise(readings):
-        if reading.governed or reading.last is not State.ABSENT:
+        if reading.governed or reading.last not in (State.ABSENT, State.GONE):
             continue
         words = {word for item in reading.clause.items for word in item.text.lower().split()}
         for draft in drafts:
