@@ -79,7 +79,7 @@ def _intro(sentence: Sequence[Item], place: int, before: Clause) -> str:
 def _states_first(rest: Sequence[Item]) -> bool:
     """Say whether a statement comes before the next condition, and is not that of a list."""
     for item in rest:
-        if item.kind in ("stop", "cond"):
+        if item.kind == "stop" or (item.kind == "cond" and not item.tags):
             return False
         if not item.tags.isdisjoint(_STATES):
             return True

@@ -44,6 +44,7 @@ _WHEN = frozenset(_PLACES.split())
 _SIDES = ("left", "right")
 _LEAVING = frozenset({"goes", "stops", "go", "quits", "gone", "went", "quit", "stop"})
 _FAILING = frozenset({"poor pull", "stall", "no start"})
+_BOILING = ("boils", "overheats", "heads", "climbs", "creeps", "cooks", "shoots", "goes", "runs")
 _PULLING = ("pull", "drift", "veer", "dart", "drag", "dive", "list", "lean", "crab")
 
 
@@ -115,8 +116,7 @@ class Lexer:
         if values and last < len(self._tokens) and self._tokens[last].text in _OFF:
             values, last = self._switched_off(values, last)
         if values and not self._swallowed(first, last, values):
-            pulls = self._tokens[first].text.startswith(_PULLING)
-            itself = pulls and any(value.axis == "place" for value in values)
+            itself = self._tells(first, values)
             said = frozenset({"bad"}) if itself else frozenset[str]()
             return self._item("cond", first, last, tags=said, values=values, names=names)
         if values:
@@ -130,6 +130,15 @@ class Lexer:
         if "cond" in kinds:  # a consumer that is off and has no name for it
             return self._item("word", first, last, tags=frozenset({"trap"}))
         return self._item("cue", first, last, tags=frozenset(tags), names=names)
+
+    def _tells(self, first: int, values: tuple[Value, ...]) -> bool:
+        """Say whether a condition's phrase is the symptom too: "pulls left", "boils over"."""
+        word = self._tokens[first].text
+        if any(value.axis == "place" for value in values):
+            return word.startswith(_PULLING)
+        led = first > 0 and self._tokens[first - 1].text in _JOINED | {"until", "it", "engine"}
+        hot = any((value.axis, value.value) == ("temp", "overheated") for value in values)
+        return hot and not led and word.startswith(_BOILING)
 
     def _after_what(self, first: int, last: int, values: tuple[Value, ...]) -> tuple[Value, ...]:
         """Read "since the tyres were fitted" as after-tyres, not as any repair."""

@@ -22,6 +22,7 @@ LONG_RUN_KM = 15.0
 FIRST_USE_KM = 17.0
 HEAT_SOAK_S = 45 * 60.0
 STOOD_S = 20 * 3600.0
+RUN_MOST_S = 12 * 3600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +211,8 @@ def _time(figure: Figure, around: Around) -> Measure | None:
         "switched",
     ):
         return _rested(most)
+    if most > RUN_MOST_S:
+        return None  # "after a week of school runs"
     later = Span(most, float("inf"), "s")
     late = (
         ("history", "long-run")

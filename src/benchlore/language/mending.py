@@ -28,7 +28,7 @@ _AT = [
     ["under"],
 ]
 _LEADS = (["once"], ["when"], ["after"], ["whenever"], ["till"], ["until"])
-_WITH_IT = ("with it", "when it is", "if it is")
+_WITH_IT = ("with", "when", "if", "once")
 _TURNED = (["off"], ["on"], ["in"], ["out"], ["up"], ["down"])
 _RESTED = {"overnight", "stood", "laid-up", "heat-soak"}
 _SIDES = ("left", "right")
@@ -46,6 +46,7 @@ def mended(items: Sequence[Item]) -> list[Item]:
     _cooled(found)
     _all_but(found)
     _pronoun(found)
+    _plugged(found)
     _resting(found)
     _rested(found)
     _similes(found)
@@ -103,9 +104,10 @@ def _all_but(items: list[Item]) -> None:
 
 def _pronoun(items: list[Item]) -> None:
     """Read "noisy with the a/c on, quiet with it off": "it" is what was named before."""
-    for place, (one, two) in enumerate(pairwise(items)):
+    for place, two in enumerate(items[2:]):
+        words = [item.text.lower() for item in items[place : place + 2]]
         turned = two.text.lower().split()[-1:] in _TURNED
-        if one.text.lower() not in _WITH_IT or not turned or two.kind != "cue":
+        if words[0] not in _WITH_IT or words[1] != "it" or not turned or two.kind != "cue":
             continue
         conditions = [item for item in items[:place] if item.kind == "cond"]
         for value in conditions[-1].values if conditions else ():
@@ -115,6 +117,13 @@ def _pronoun(items: list[Item]) -> None:
                 two.values = (Value(value.axis, other),)
         if two.kind == "cue":
             _plain(two)  # a clause that says something of its own
+
+
+def _plugged(items: list[Item]) -> None:
+    """Leave "with the tester plugged in": what is plugged in is named, and is not the car."""
+    for before, item in pairwise(items):
+        if before.kind == "word" and item.kind == "cond" and item.text.lower() == "plugged in":
+            _plain(item)
 
 
 def _named_gear(items: list[Item]) -> None:

@@ -58,6 +58,8 @@ def _borrowed(
     end = next((r for r in readings[place + 1 :] if not r.bare), None)
     if end is not None and end is not after and not reading.runs and _result(reading, end):
         return end.last or State.PRESENT, end.runs[-1]  # "hot, cold, empty, and not a peep"
+    if reading.content and _unclear(readings, place, reading):
+        return State.UNSAID, None
     if reading.content or (operator == "only" and not _carried(before)):
         return State.PRESENT, None
     if after is not None and after.runs and not after.governed and after.clause.intro != "then":
@@ -98,9 +100,15 @@ _TELLING = frozenset({("temp", "overheated"), ("rpm", "cranking")})
 def _apart(reading: Reading, after: Reading) -> bool:
     """Say whether two clauses are set against each other: "boils towing, fine in winter"."""
     mine = [v for item in reading.clause.conditions for v in item.values]
-    other = [v for item in after.clause.conditions for v in item.values]
     if any((v.axis, v.value) in _TELLING or v.axis in ("course", "place") for v in mine):
         return True
+    return _set_apart(reading, after)
+
+
+def _set_apart(reading: Reading, after: Reading) -> bool:
+    """Say whether two clauses hold conditions that exclude each other."""
+    mine = [v for item in reading.clause.conditions for v in item.values]
+    other = [v for item in after.clause.conditions for v in item.values]
     return any(
         one.axis == two.axis and excludes(one.axis, one.value, two.value)
         for one in mine
@@ -123,10 +131,25 @@ def _verdict(reading: Reading) -> bool:
 
 def _result(reading: Reading, after: Reading) -> bool:
     """Say whether the next clause is what came of it: "drop to third and it is gone"."""
-    if reading.runs or after.governed or not after.runs or after.clause.intro != "and":
+    joined = after.clause.intro == "and" or "and" in after.clause.items[0].tags
+    if reading.runs or after.governed or not after.runs or not joined:
         return False
     told = after.runs[-1]
     return after.last is not State.PRESENT and not told.has("func") and not told.has("lack")
+
+
+def _unclear(readings: Sequence[Reading], place: int, reading: Reading) -> bool:
+    """Say whether words that are not understood are set against a symptom that is told.
+
+    "Judders when hot, cold it is [unknown]" may well praise it cold.
+    """
+    if any(r.clause.has("both", "used-to", "still") for r in readings):
+        return False
+    beside = [readings[n] for n in (place - 1, place + 1) if 0 <= n < len(readings)]
+    for other in beside:
+        if other.runs and other.last in PRESENT and _set_apart(reading, other):
+            return True
+    return False
 
 
 def _carried(before: Reading | None) -> bool:

@@ -27,6 +27,8 @@ class State(Enum):
     """It begins there: present, and absent at the opposite (P34)."""
     RETURN = "return"
     """The function comes back there, so the symptom is absent (P30, P31)."""
+    UNSAID = "unsaid"
+    """Words stand there that are not understood, and a contrast: it is left alone."""
 
 
 PRESENT = frozenset({State.PRESENT, State.WORSE, State.BETTER, State.ONSET, State.SAME})
