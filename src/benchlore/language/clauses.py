@@ -25,7 +25,6 @@ _STATES = (
 )
 _AIR = ("hot", "cold", "warm", "cool", "stone cold", "ice cold", "freezing cold", "freezing")
 _DROPPING = ("repair", "outcome")
-_PROSE = ("check", "cause", "repair", "outcome", "finding")
 
 
 def sentences(items: Sequence[Item]) -> Iterator[list[Item]]:
@@ -170,10 +169,3 @@ def _without_air(part: Clause) -> Clause:
         or (place and part.items[place - 1].text.lower() in ("when", "once", "from", "if", "is"))
     ]
     return Clause(part.intro, kept or part.items)
-
-
-def of_the_symptom(parts: Sequence[Clause]) -> bool:
-    """Say whether a sentence of a note's prose tells of the symptom, not of the work on it."""
-    if any(part.has(*_PROSE) for part in parts):
-        return False
-    return any(part.has(*_STATES) for part in parts)

@@ -14,6 +14,7 @@ _LETTERS = {"r": "reverse", "n": "neutral", "d": "drive", "p": "park"}
 _NAMES = _ORDINALS | _LETTERS
 _LISTED = frozenset({*"12345678", "reverse", "neutral", "drive", "park", "top"})
 _ALONE = frozenset({"that", "is", "only", "too", "and", "or", "where", "which", "when", "thats"})
+_LEADING_TO_A_GEAR = frozenset({"it's", "its", "is", "in", "into", "from", "for"})
 _HELD = ("sat at", "held at", "sitting at", "holding", "hold")
 _AT = [
     ["at"],
@@ -128,13 +129,19 @@ def _plugged(items: list[Item]) -> None:
 
 def _named_gear(items: list[Item]) -> None:
     """Read "reverse is fine, it's first that crunches": an ordinal where gears are spoken of."""
-    if not any(v.axis == "gear" for item in items for v in item.values):
-        return
-    for item, after in zip(items, [*items[1:], None], strict=False):
-        alone = after is None or after.kind == "stop" or after.text.lower() in _ALONE
-        if alone and item.text.lower() in _ORDINALS and item.kind in ("word", "cue"):
+    spoken = False
+    for before, item, after in zip([None, *items], items, [*items[1:], None], strict=False):
+        word = item.text.lower()
+        if "sentence" in item.tags:
+            spoken = False
+        spoken = spoken or any(value.axis == "gear" for value in item.values)
+        if not spoken or word not in _ORDINALS or item.kind not in ("word", "cue"):
+            continue
+        ends = after is None or after.kind == "stop"
+        led = before is not None and before.text.lower() in _LEADING_TO_A_GEAR
+        if (ends and led) or (after is not None and after.text.lower() in _ALONE):
             item.kind, item.tags = "cond", frozenset()
-            item.values = (Value("gear", _ORDINALS[item.text.lower()]),)
+            item.values = (Value("gear", _ORDINALS[word]),)
 
 
 def _rested(items: list[Item]) -> None:
