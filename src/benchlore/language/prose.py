@@ -18,7 +18,7 @@ _HEADING = re.compile(r"^[ \t]*(#{1,6})[ \t]+(.*?)[ \t#]*$", re.M)
 _MEASURED = re.compile(
     r"\d\s*(?:mm|cm|thou|mv|v|volts?|ma|amps?|ah|bar|mbar|psi|kpa|mpa|inhg|ohms?|kohm|nm|lb ?ft"
     r"|ft ?lb|n|kg|g|ml|l|litres?|ppm|%|per ?cent|pc|quid|hz|teeth|in|inch|inches|deg|degrees)\b"
-    r"|[\N{POUND SIGN}$\N{EURO SIGN}]\s*\d|\d\s*%",
+    r"|[\N{POUND SIGN}$\N{EURO SIGN}]\s*\d|\d\s*%|\s=\s",
     re.I,
 )
 _TOLD = ("bad", "fine", "gone", "worse", "better", "lack", "almost", "onset", "same")
