@@ -123,7 +123,7 @@ class Lexer:
             return self._item("word", first, last + 1, tags=frozenset({"trap"}))
         tags = {value for kind, value in meanings if kind in ("cue", "other")}
         tags |= kinds & {"bad", "func"}
-        if any(kind == "bad" and value in _FAILING for kind, value in meanings):
+        if "bad" in kinds and any(value in _FAILING for kind, value in meanings if kind == "bad"):
             tags.add("failing")
         if "gone" in tags and not self._leaves(first, last):
             tags -= {"gone"}
@@ -134,11 +134,13 @@ class Lexer:
     def _tells(self, first: int, values: tuple[Value, ...]) -> bool:
         """Say whether a condition's phrase is the symptom too: "pulls left", "boils over"."""
         word = self._tokens[first].text
-        if any(value.axis == "place" for value in values):
-            return word.startswith(_PULLING)
+        if word.startswith(_PULLING):
+            return any(value.axis == "place" for value in values)
+        if not word.startswith(_BOILING):
+            return False
         led = first > 0 and self._tokens[first - 1].text in _JOINED | {"until", "it", "engine"}
         hot = any((value.axis, value.value) == ("temp", "overheated") for value in values)
-        return hot and not led and word.startswith(_BOILING)
+        return hot and not led
 
     def _after_what(self, first: int, last: int, values: tuple[Value, ...]) -> tuple[Value, ...]:
         """Read "since the tyres were fitted" as after-tyres, not as any repair."""

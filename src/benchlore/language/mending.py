@@ -40,8 +40,9 @@ _RESTING = ("parked", "stood", "standing", "stopped", "left")
 def mended(items: Sequence[Item]) -> list[Item]:
     """Apply every rule of this module to the items of a text, in turn."""
     found = list(items)
-    _gears(found)
-    _named_gear(found)
+    if any(value.axis == "gear" for item in found for value in item.values):
+        _gears(found)
+        _named_gear(found)
     _steady(found)
     _warmed(found)
     _cooled(found)
@@ -106,9 +107,10 @@ def _all_but(items: list[Item]) -> None:
 def _pronoun(items: list[Item]) -> None:
     """Read "noisy with the a/c on, quiet with it off": "it" is what was named before."""
     for place, two in enumerate(items[2:]):
-        words = [item.text.lower() for item in items[place : place + 2]]
+        if two.kind != "cue" or items[place + 1].text.lower() != "it":
+            continue
         turned = two.text.lower().split()[-1:] in _TURNED
-        if words[0] not in _WITH_IT or words[1] != "it" or not turned or two.kind != "cue":
+        if items[place].text.lower() not in _WITH_IT or not turned:
             continue
         conditions = [item for item in items[:place] if item.kind == "cond"]
         for value in conditions[-1].values if conditions else ():
@@ -131,11 +133,14 @@ def _named_gear(items: list[Item]) -> None:
     """Read "reverse is fine, it's first that crunches": an ordinal where gears are spoken of."""
     spoken = False
     for before, item, after in zip([None, *items], items, [*items[1:], None], strict=False):
+        if item.kind == "stop":
+            spoken = spoken and "sentence" not in item.tags
+            continue
+        if item.kind == "cond":
+            spoken = spoken or any(value.axis == "gear" for value in item.values)
+            continue
         word = item.text.lower()
-        if "sentence" in item.tags:
-            spoken = False
-        spoken = spoken or any(value.axis == "gear" for value in item.values)
-        if not spoken or word not in _ORDINALS or item.kind not in ("word", "cue"):
+        if not spoken or word not in _ORDINALS:
             continue
         ends = after is None or after.kind == "stop"
         led = before is not None and before.text.lower() in _LEADING_TO_A_GEAR
@@ -155,9 +160,11 @@ def _rested(items: list[Item]) -> None:
 def _similes(items: list[Item]) -> None:
     """Leave "ticks like a clock" a tick: a likeness is praise only of what it does well."""
     for before, item in pairwise(items):
+        if "fine" not in item.tags:
+            continue
         likeness = item.text.lower().startswith(("like ", "as "))
         symptom = "bad" in before.tags and "func" not in before.tags
-        if likeness and "fine" in item.tags and symptom:
+        if likeness and symptom:
             _plain(item)
 
 
@@ -208,10 +215,12 @@ def _after_a_stop(items: list[Item]) -> None:
 def _same_sides(items: list[Item]) -> None:
     """Read "on left lock but not on right", "louder RH bend, quiet LH": a turn both times."""
     for place, item in enumerate(items):
+        if item.kind != "cond":
+            continue
         words = item.text.lower().split() or [""]
         side = _HANDS.get(words[-1].replace("/", ""), "")
         alone = len(words) == 1 and (place + 1 == len(items) or items[place + 1].kind == "stop")
-        if item.kind != "cond" or not side or not (words[0] in ("on", "to") or alone):
+        if not side or not (words[0] in ("on", "to") or alone):
             continue
         for before in items[max(0, place - 4) : place]:
             if any(v.axis == "steer" and v.value in _SIDES for v in before.values):
