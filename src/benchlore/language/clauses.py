@@ -23,8 +23,8 @@ _STATES = (
     "lack",
     "no-longer",
 )
+_AIR = ("hot", "cold", "warm", "cool", "stone cold", "ice cold", "freezing cold", "freezing")
 _DROPPING = ("repair", "outcome")
-_PROSE = ("check", "cause", "repair", "outcome", "finding")
 
 
 def sentences(items: Sequence[Item]) -> Iterator[list[Item]]:
@@ -66,9 +66,11 @@ def _intro(sentence: Sequence[Item], place: int, before: Clause) -> str:
         return ""
     if "but" in item.tags:
         return "but"
-    if "then" in item.tags:
+    if "then" in item.tags and any(later.kind != "stop" for later in sentence[place + 1 :]):
         return "then"
-    if "and" in item.tags and before.conditions and _states_first(sentence[place + 1 :]):
+    worked_on = any(earlier.tags & {"repair"} for earlier in before.items)
+    told = before.conditions or worked_on
+    if "and" in item.tags and told and _states_first(sentence[place + 1 :]):
         return "and"
     return ""
 
@@ -76,7 +78,7 @@ def _intro(sentence: Sequence[Item], place: int, before: Clause) -> str:
 def _states_first(rest: Sequence[Item]) -> bool:
     """Say whether a statement comes before the next condition, and is not that of a list."""
     for item in rest:
-        if item.kind in ("stop", "cond"):
+        if item.kind == "stop" or (item.kind == "cond" and not item.tags):
             return False
         if not item.tags.isdisjoint(_STATES):
             return True
@@ -112,11 +114,16 @@ def telling(parts: Sequence[Clause]) -> list[Clause]:
     kept = []
     if parts and parts[0].items[0].tags & {"check"} and any(part.has("finding") for part in parts):
         return []  # "checked for leaks hot and cold, none found"
+    if parts and parts[0].items[0].tags & {"check"} and _nothing_but_denials(parts[1:]):
+        return []  # "checked at idle, no leaks"
+    if any(part.has("repair") for part in parts) and _nothing_but_denials(parts):
+        return []  # P36: "retorqued, no knock over humps" is an outcome
     if any(part.has("air") for part in parts):
         parts = [_without_air(part) for part in parts]
     for part in parts:
         negative = part.has("no", "not", "lack", "tried", "no-longer")
         finding = part.has("finding") and (negative or not part.has("bad", "worse"))
+        finding = finding or (part.has("broken") and _of_a_part(part))
         outcome = part.has(*_DROPPING) or (part.has("since") and part.has("fine", "gone"))
         since = any(
             v.axis == "history"
@@ -130,19 +137,35 @@ def telling(parts: Sequence[Clause]) -> list[Clause]:
     return kept
 
 
+_SAID = ("bad", "worse", "better", "still", "lack", "func", "back", "same", "onset", "no-effect")
+
+
+def _nothing_but_denials(parts: Sequence[Clause]) -> bool:
+    """Say whether every clause that says something says that there is nothing."""
+    denied = False
+    for part in parts:
+        if part.has("no", "not", "tried"):
+            if part.has("func", "lack", "same", "still", "gone", "refusal"):
+                return False
+            denied = True
+        elif part.has(*_SAID):
+            return False
+    return denied
+
+
+def _of_a_part(part: Clause) -> bool:
+    """Say whether only a part is described: "second gear synchro worn", "rear tyre worn"."""
+    if part.has("bad", "gone", "func", "lack", "worse", "better"):
+        return False
+    return all(v.axis in ("gear", "place", "steer") for c in part.conditions for v in c.values)
+
+
 def _without_air(part: Clause) -> Clause:
     """P38: in "blows warm when stationary, cold when moving" hot and cold are the air's."""
     kept = [
         item
         for place, item in enumerate(part.items)
-        if item.text.lower() not in ("hot", "cold", "warm", "cool")
+        if item.text.lower() not in _AIR
         or (place and part.items[place - 1].text.lower() in ("when", "once", "from", "if", "is"))
     ]
     return Clause(part.intro, kept or part.items)
-
-
-def of_the_symptom(parts: Sequence[Clause]) -> bool:
-    """Say whether a sentence of a note's prose tells of the symptom, not of the work on it."""
-    if any(part.has(*_PROSE) for part in parts):
-        return False
-    return any(part.has(*_STATES) for part in parts)

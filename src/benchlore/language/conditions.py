@@ -9,16 +9,18 @@ cannot be read is left alone.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from benchlore.language.clauses import clauses, of_the_symptom, question, sentences, telling
+from benchlore.language.clauses import clauses, question, sentences, telling
 from benchlore.language.emitting import emit
 from benchlore.language.items import Draft, Item, Value
 from benchlore.language.lexing import Lexer
 from benchlore.language.neighbours import govern
 from benchlore.language.nouns import axis_nouns
-from benchlore.language.scanning import Token, scan
+from benchlore.language.prose import of_the_symptom, stretches
+from benchlore.language.rewording import reworded
+from benchlore.language.scanning import MAX_TEXT, scan
 from benchlore.language.scope import Reading as ClauseReading
 from benchlore.language.sentence_rules import apply_rules
 from benchlore.language.spans import Span
@@ -62,36 +64,43 @@ def read_conditions(text: str, vocabulary: Vocabulary | None = None) -> tuple[Re
 
     Any text is accepted; of more than `scanning.MAX_TEXT` characters the rest is not read.
     """
-    return _readings(text, vocabulary or current(), prose=False)
-
-
-def read_prose(text: str, vocabulary: Vocabulary | None = None) -> tuple[Reading, ...]:
-    """Read a note's prose: only sentences that tell of the symptom, not of checks and repairs."""
-    return _readings(text, vocabulary or current(), prose=True)
-
-
-def _readings(text: str, vocabulary: Vocabulary, *, prose: bool) -> tuple[Reading, ...]:
-    tokens = _spelled(scan(text), vocabulary)
+    words = vocabulary or current()
     found: list[Draft] = []
-    for sentence in sentences(Lexer(text, tokens, vocabulary).items()):
-        found += _sentence(sentence, prose=prose)
+    for sentence in _sentences(text, words):
+        found += _sentence(question(sentence))
     return _finished(found, text)
 
 
-def _spelled(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
-    right = vocabulary.spelling.right
-    for token in tokens:
-        if token.kind == "word":
-            token.text = right(token.text)
-    return tokens
+def read_prose(text: str, vocabulary: Vocabulary | None = None) -> tuple[Reading, ...]:
+    """Read a note's prose: only sentences that tell of the symptom, not of checks and repairs.
+
+    `text` may hold Markdown headings: what stands under "Next time" or "What we did" is not read.
+    """
+    words = vocabulary or current()
+    found: dict[tuple[str, str, str], Reading] = {}
+    text = text[:MAX_TEXT]
+    for part in stretches(text, words):
+        piece = text[part.start : part.end]
+        drafts: list[Draft] = []
+        for sentence in _sentences(piece, words):
+            body = question(sentence)
+            said = piece[sentence[0].start : sentence[-1].end]
+            if body and of_the_symptom(clauses(body), said, words, complaint=part.complaint):
+                drafts += _sentence(body)
+        for reading in _finished(drafts, piece):
+            start, end = reading.start + part.start, reading.end + part.start
+            key = (reading.axis, reading.value, reading.polarity)
+            found.setdefault(key, replace(reading, start=start, end=end))
+    return tuple(found.values())
 
 
-def _sentence(sentence: Sequence[Item], *, prose: bool) -> list[Draft]:
-    body = question(sentence)
-    parts = clauses(body)
-    if prose and not of_the_symptom(parts):
-        return []
-    parts = telling(parts)
+def _sentences(text: str, vocabulary: Vocabulary) -> Iterator[list[Item]]:
+    tokens = reworded(text, scan(text), vocabulary)
+    return sentences(Lexer(text, tokens, vocabulary).items())
+
+
+def _sentence(body: Sequence[Item]) -> list[Draft]:
+    parts = telling(clauses(body))
     if not any(item.kind == "cond" or item.names for part in parts for item in part.items):
         return []
     readings = govern(parts)

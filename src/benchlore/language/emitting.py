@@ -30,6 +30,8 @@ def emit(governed: Governed) -> Iterator[Draft]:
 
 def _draft(governed: Governed, value: Value) -> Iterator[Draft]:
     item, state, operator = governed.item, governed.state or State.PRESENT, governed.operator
+    if state is State.UNSAID:
+        return
     if value.value == "any":
         if state in PRESENT or state is State.NO_EFFECT:
             yield Draft(value, "+", item)

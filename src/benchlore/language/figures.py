@@ -90,8 +90,6 @@ class Figures:
             high, here = joined
             later_kind, later_head, here = self._unit(here)
             if later_kind:
-                if kind in ("", "thousand") and later_kind == "thousand" and low < 100:
-                    low = low * 1000 if not kind else low
                 kind, head = (
                     (kind, head) if kind and later_kind != kind else (later_kind, later_head)
                 )
@@ -179,12 +177,16 @@ class Figures:
             return None
         joins = {"to", *(["and"] if cued else []), *(["or"] if self._counts(place + 1) else [])}
         if token.text in joins:
-            found = self._number(place + 1, spelled=True)
+            found = self._number(self._past_about(place + 1), spelled=True)
             if found is not None and found[0] != low:
                 return found
         if token.text in ("down", "up") and self._word(place + 1) == "to":  # "60 down to 40"
-            return self._number(place + 2, spelled=True)
+            return self._number(self._past_about(place + 2), spelled=True)
         return None
+
+    def _past_about(self, place: int) -> int:
+        end, meanings = self._words.longest(self._tokens, place)
+        return end if any(kind == "about" for kind, _ in meanings) else place
 
     def _counts(self, place: int) -> bool:
         """Say whether a number with its unit stands at `place`: "two or three minutes"."""

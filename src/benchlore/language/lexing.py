@@ -32,7 +32,7 @@ _LEADING = frozenset(
 )
 _JOINED = {"when", "once", "from", "if", "is", "while", "on", "as", "at", "in", "under"}
 _LED_BY = {("load", "steady"), ("course", "constant")}
-_TRIED = "ran run took taken revved held wound tried revving rev test tested"
+_TRIED = "ran run took taken revved held wound tried revving rev test tested had got drove"
 _REACHED = frozenset(_TRIED.split())
 _OFF = frozenset({"off", "disconnected", "disengaged"})
 _LINKS = _JOINED | {"with", "engine", "off", "to", "over", "by", "using", "for"}
@@ -42,6 +42,10 @@ during until till only and but or between altogether
 """
 _WHEN = frozenset(_PLACES.split())
 _SIDES = ("left", "right")
+_LEAVING = frozenset({"goes", "stops", "go", "quits", "gone", "went", "quit", "stop"})
+_FAILING = frozenset({"poor pull", "stall", "no start"})
+_BOILING = ("boils", "overheats", "heads", "climbs", "creeps", "cooks", "shoots", "goes", "runs")
+_PULLING = ("pull", "drift", "veer", "dart", "drag", "dive", "list", "lean", "crab")
 
 
 class Lexer:
@@ -112,16 +116,31 @@ class Lexer:
         if values and last < len(self._tokens) and self._tokens[last].text in _OFF:
             values, last = self._switched_off(values, last)
         if values and not self._swallowed(first, last, values):
-            return self._item("cond", first, last, values=values, names=names)
+            itself = self._tells(first, values)
+            said = frozenset({"bad"}) if itself else frozenset[str]()
+            return self._item("cond", first, last, tags=said, values=values, names=names)
         if values:
             return self._item("word", first, last + 1, tags=frozenset({"trap"}))
         tags = {value for kind, value in meanings if kind in ("cue", "other")}
         tags |= kinds & {"bad", "func"}
+        if "bad" in kinds and any(value in _FAILING for kind, value in meanings if kind == "bad"):
+            tags.add("failing")
         if "gone" in tags and not self._leaves(first, last):
             tags -= {"gone"}
         if "cond" in kinds:  # a consumer that is off and has no name for it
             return self._item("word", first, last, tags=frozenset({"trap"}))
         return self._item("cue", first, last, tags=frozenset(tags), names=names)
+
+    def _tells(self, first: int, values: tuple[Value, ...]) -> bool:
+        """Say whether a condition's phrase is the symptom too: "pulls left", "boils over"."""
+        word = self._tokens[first].text
+        if word.startswith(_PULLING):
+            return any(value.axis == "place" for value in values)
+        if not word.startswith(_BOILING):
+            return False
+        led = first > 0 and self._tokens[first - 1].text in _JOINED | {"until", "it", "engine"}
+        hot = any((value.axis, value.value) == ("temp", "overheated") for value in values)
+        return hot and not led
 
     def _after_what(self, first: int, last: int, values: tuple[Value, ...]) -> tuple[Value, ...]:
         """Read "since the tyres were fitted" as after-tyres, not as any repair."""
@@ -136,7 +155,8 @@ class Lexer:
 
     def _leaves(self, first: int, last: int) -> bool:
         """Say whether "goes", "stops" is about the noise: no other word follows that it needs."""
-        if last - first > 1 or self._tokens[first].text not in ("goes", "stops", "go", "quits"):
+        verb = self._tokens[first].text
+        if last - first > 1 or verb not in _LEAVING:
             return True
         if last >= len(self._tokens) or self._tokens[last].kind != "word":
             return True
@@ -150,9 +170,11 @@ class Lexer:
             and (self._tokens[first - 2].text in ("when", "as", "if", "time", "whenever", "once"))
         ):
             return False
-        _, meanings = self._vocabulary.phrases.longest(self._tokens, last)
+        end, meanings = self._vocabulary.phrases.longest(self._tokens, last)
         kinds = {kind for kind, _ in meanings}
-        return "cond" in kinds or word in _WHEN
+        if "cond" in kinds or word in _WHEN or (end > last + 1 and ("cue", "glue") in meanings):
+            return True
+        return verb in ("gone", "went") and "bad" not in kinds and bool(meanings)
 
     @staticmethod
     def _switched_off(values: tuple[Value, ...], last: int) -> tuple[tuple[Value, ...], int]:

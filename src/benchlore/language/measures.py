@@ -22,6 +22,7 @@ LONG_RUN_KM = 15.0
 FIRST_USE_KM = 17.0
 HEAT_SOAK_S = 45 * 60.0
 STOOD_S = 20 * 3600.0
+RUN_MOST_S = 12 * 3600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,8 @@ def measure(figure: Figure, around: Around) -> Measure | None:
         return _one("rpm", figure, "", "rpm", 1.0)
     if kind == "speed":
         return _speed(figure, around)
+    if kind == "clicks":
+        return _clicks(figure, around)
     if kind == "temp":
         return _temperature(figure, around)
     if kind == "time":
@@ -91,6 +94,14 @@ def _speed(figure: Figure, around: Around) -> Measure:
         figure = replace(figure, sign="")
     unit = figure.head if figure.head == "mph" else ""
     return _one("speed", figure, unit, "km/h", units.speed_kmh(1.0, figure.head or "km/h"))
+
+
+def _clicks(figure: Figure, around: Around) -> Measure | None:
+    """Read "at 100 clicks" as km/h; "after 100 clicks" is a distance, "three clicks" a noise."""
+    counted = {"after", "first", "every", "within", "last", "for"} & set(around.before[-3:])
+    if counted or not (figure.cued or around.led) or not SPEED_LEAST <= figure.low <= SPEED_MOST:
+        return None
+    return _speed(replace(figure, head="km/h"), around)
 
 
 def _bare(figure: Figure, around: Around) -> Measure | None:
@@ -133,7 +144,10 @@ def _time(figure: Figure, around: Around) -> Measure | None:
     factor = units.seconds(1.0, figure.head)
     low, high = figure.ends
     most = (high if high != float("inf") else low) * factor
-    resting = {"stood", "stopped", "left", "sat", "standing", "parked"} & set(around.before[-4:])
+    resting = {"stood", "stopped", "left", "sat", "standing", "parked", "sitting", "waiting"}
+    if {"leave", "leaving"} & set(around.before[-3:]):
+        return _rested(most)
+    resting &= set(around.before[-4:])
     if (
         around.rested
         or (resting and "for" in around.before)
@@ -156,6 +170,8 @@ def _time(figure: Figure, around: Around) -> Measure | None:
                 "sat",
                 "standing",
                 "parked",
+                "sitting",
+                "waiting",
                 "every",
                 "last",
                 "in",
@@ -178,7 +194,7 @@ def _time(figure: Figure, around: Around) -> Measure | None:
         return beginning
     if cue in ("for", "lasts", "lasting"):
         return beginning if most <= SECONDS_MOST else None
-    if cue in ("stood", "stopped", "left", "sat", "standing", "parked"):
+    if cue in ("stood", "stopped", "left", "sat", "standing", "parked", "sitting", "waiting"):
         return _rested(most)
     if cue != "after":
         return beginning if around.after == "then" and most <= SECONDS_MOST else None
@@ -195,6 +211,8 @@ def _time(figure: Figure, around: Around) -> Measure | None:
         "switched",
     ):
         return _rested(most)
+    if most > RUN_MOST_S:
+        return None  # "after a week of school runs"
     later = Span(most, float("inf"), "s")
     late = (
         ("history", "long-run")

@@ -51,8 +51,15 @@ def _borrowed(
     operator = items[0].operator
     if operator in ("except", "unless", "until", "rather") and alone and before is not None:
         return before.last or State.PRESENT, None
-    if after is not None and _verdict(after):
+    if after is not None and after.clause.has("else"):
+        return State.PRESENT, None  # "pulls right under braking, fine otherwise"
+    if after is not None and (_verdict(after) or _result(reading, after)):
         return after.last or State.PRESENT, after.runs[-1]
+    end = next((r for r in readings[place + 1 :] if not r.bare), None)
+    if end is not None and end is not after and not reading.runs and _result(reading, end):
+        return end.last or State.PRESENT, end.runs[-1]  # "hot, cold, empty, and not a peep"
+    if reading.content and _unclear(readings, place, reading):
+        return State.UNSAID, None
     if reading.content or (operator == "only" and not _carried(before)):
         return State.PRESENT, None
     if after is not None and after.runs and not after.governed and after.clause.intro != "then":
@@ -79,6 +86,8 @@ def _first_statement(readings: Sequence[Reading]) -> tuple[State, Run | None]:
         if reading.clause.intro not in (",", "and"):
             break
         if reading.runs:
+            if bare_denial(reading.runs[0]):
+                break
             return reading.last or State.PRESENT, reading.runs[0]
         if reading.content:
             break
@@ -91,9 +100,15 @@ _TELLING = frozenset({("temp", "overheated"), ("rpm", "cranking")})
 def _apart(reading: Reading, after: Reading) -> bool:
     """Say whether two clauses are set against each other: "boils towing, fine in winter"."""
     mine = [v for item in reading.clause.conditions for v in item.values]
-    other = [v for item in after.clause.conditions for v in item.values]
     if any((v.axis, v.value) in _TELLING or v.axis in ("course", "place") for v in mine):
         return True
+    return _set_apart(reading, after)
+
+
+def _set_apart(reading: Reading, after: Reading) -> bool:
+    """Say whether two clauses hold conditions that exclude each other."""
+    mine = [v for item in reading.clause.conditions for v in item.values]
+    other = [v for item in after.clause.conditions for v in item.values]
     return any(
         one.axis == two.axis and excludes(one.axis, one.value, two.value)
         for one in mine
@@ -101,6 +116,7 @@ def _apart(reading: Reading, after: Reading) -> bool:
     )
 
 
+_APART = frozenset({"above", "below", "over", "under", "beyond", "either", "outside"})
 _VERDICTS = (State.ABSENT, State.SAME, State.WORSE, State.BETTER)
 
 
@@ -108,7 +124,32 @@ def _verdict(reading: Reading) -> bool:
     """Say whether a clause is a verdict on the one before: "nothing", "fine", "no change"."""
     if len(reading.runs) != 1 or reading.governed or reading.content:
         return False
+    if any(not _APART.isdisjoint(item.text.lower().split()) for item in reading.clause.items):
+        return False  # "smooth below that"
     return reading.clause.intro == "," and reading.last in _VERDICTS
+
+
+def _result(reading: Reading, after: Reading) -> bool:
+    """Say whether the next clause is what came of it: "drop to third and it is gone"."""
+    joined = after.clause.intro == "and" or "and" in after.clause.items[0].tags
+    if reading.runs or after.governed or not after.runs or not joined:
+        return False
+    told = after.runs[-1]
+    return after.last is not State.PRESENT and not told.has("func") and not told.has("lack")
+
+
+def _unclear(readings: Sequence[Reading], place: int, reading: Reading) -> bool:
+    """Say whether words that are not understood are set against a symptom that is told.
+
+    "Judders when hot, cold it is [unknown]" may well praise it cold.
+    """
+    if any(r.clause.has("both", "used-to", "still") for r in readings):
+        return False
+    beside = [readings[n] for n in (place - 1, place + 1) if 0 <= n < len(readings)]
+    for other in beside:
+        if other.runs and other.last in PRESENT and _set_apart(reading, other):
+            return True
+    return False
 
 
 def _carried(before: Reading | None) -> bool:
@@ -122,6 +163,10 @@ def _contrast(before: Reading, reading: Reading) -> bool:
         return False
     if reading.clause.intro == "but" or reading.clause.has("its", "still"):
         return True
+    if any(
+        value.value == "constant" for item in reading.clause.conditions for value in item.values
+    ):
+        return True  # "never empty, every time with a load on"
     denied = [g for g in before.governed if g.run is not None and bare_denial(g.run)]
     return any(
         one.axis == two.axis and excludes(one.axis, one.value, two.value)

@@ -30,12 +30,10 @@ def axis_nouns(reading: Reading) -> Iterator[Draft]:
 
 def _none_without(clause: Clause) -> bool:
     """P25: "no speed where it doesn't vibrate"."""
-    items = clause.items
-    if not items or not items[0].tags & {"no", "not"}:
+    denials = [place for place, item in enumerate(clause.items) if item.tags & {"no", "not"}]
+    if len(denials) < 2 or denials[0] > 2 or clause.conditions:
         return False
-    named = any(item.names for item in items[1:3])
-    later = any(item.tags & {"not", "no"} for item in items[2:])
-    return named and later and not clause.conditions
+    return any(item.names for item in clause.items[denials[0] + 1 : denials[0] + 4])
 
 
 def _named(clause: Clause) -> Iterator[Item]:

@@ -237,10 +237,10 @@ class Phrases:
         if not nodes:
             return at, ()
         best, skipped, meanings = at, 0, dict[Meaning, None]()
-        state: list[tuple[int, int, Node]] = [(at + 1, 0, node) for node in nodes]
+        state: list[tuple[int, int, Node, bool]] = [(at + 1, 0, node, False) for node in nodes]
         while state:
-            place, skips, node = state.pop()
-            if "" in node and (place, -skips) >= (best, -skipped):
+            place, skips, node, open_end = state.pop()
+            if "" in node and not open_end and (place, -skips) >= (best, -skipped):
                 if (place, skips) != (best, skipped):
                     meanings = {}
                 best, skipped = place, skips
@@ -255,21 +255,21 @@ class Phrases:
         place: int,
         skips: int,
         node: Node,
-        state: list[tuple[int, int, Node]],
+        state: list[tuple[int, int, Node, bool]],
     ) -> None:
         token = tokens[place]
         if token.kind not in ("word", "number"):
             return
-        state += [(place + 1, skips, child) for child in _after(node, token.text)]
+        state += [(place + 1, skips, child, False) for child in _after(node, token.text)]
         if "<n>" in node and token.kind == "number":
-            state.append((place + 1, skips, node["<n>"]))
+            state.append((place + 1, skips, node["<n>"], False))
         if token.text in FILLERS and _leads_on(node):
-            state.append((place + 1, skips + 1, node))
+            state.append((place + 1, skips + 1, node, True))  # a filler never ends a phrase
         if "..." in node:
             for skip in range(GAP + 1):
                 if place + skip > len(tokens) - 1:
                     break
-                state.append((place + skip, skips + 1, node["..."]))
+                state.append((place + skip, skips + 1, node["..."], False))
                 if tokens[place + skip].kind not in ("word", "number"):
                     break
 

@@ -6,10 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from benchlore.language.items import Clause, Item
+from benchlore.language.missing import missing_function
 from benchlore.language.states import (
     STATE_TAGS,
     Run,
     State,
+    bare_denial,
+    fails,
     lacks,
     state_of,
 )
@@ -83,15 +86,16 @@ def segments_of(clause: Clause) -> tuple[list[Segment], bool]:
     for item in clause.items:
         operator = next((tag for tag in OPERATORS if tag in item.tags), "")
         if item.kind == "cond":
+            if "bad" in item.tags:  # "pulls left": the place and the symptom in one
+                run = run or _new_run(segments[-1])
+                run.items.append(item)
             run = None
             segments[-1].parts.append(item)
         elif operator and not (operator == "until" and "tried" in item.tags):
             run = None
             segments.append(Segment(operator))
         elif item.tags & STATE_TAGS:
-            if run is None:
-                run = Run()
-                segments[-1].parts.append(run)
+            run = run or _new_run(segments[-1])
             run.items.append(item)
         elif item.kind == "word":
             content = True
@@ -101,6 +105,12 @@ def segments_of(clause: Clause) -> tuple[list[Segment], bool]:
         _denied_noun(segment)
         _drop_functions(segment)
     return segments, content
+
+
+def _new_run(segment: Segment) -> Run:
+    run = Run()
+    segment.parts.append(run)
+    return run
 
 
 def _drop_functions(segment: Segment) -> None:
@@ -127,11 +137,12 @@ def _denied_noun(segment: Segment) -> None:
 def within(clauses: Sequence[Clause]) -> list[Reading]:
     """Return every clause with its conditions governed by the cues of that clause."""
     readings = []
-    lacking = False
+    lacking = failing = False
     for clause in clauses:
         segments, content = segments_of(clause)
         reading = Reading(clause, segments, content)
-        _inside(reading, lacking)
+        _inside(reading, lacking, failing)
+        failing = failing or any(fails(run) for run in reading.runs)
         lacking = lacking or any(lacks(run) for run in reading.runs) or _lack_of_gear(reading)
         readings.append(reading)
     return readings
@@ -141,49 +152,27 @@ def _lack_of_gear(reading: Reading) -> bool:
     """P30: "no reverse": the gear itself is what is missing."""
     for segment in reading.segments:
         for one, two in zip(segment.parts, segment.parts[1:], strict=False):
-            if isinstance(one, Run) and isinstance(two, Item) and _missing_gear(one, two):
+            if isinstance(one, Run) and isinstance(two, Item) and missing_function(one, two):
                 return True
     return False
 
 
-_FUNCTIONS = frozenset(
-    {
-        ("rpm", "idle"),
-        ("rpm", "cranking"),
-        ("load", "accelerating"),
-        ("load", "pull-away"),
-        ("history", "heat-soak"),
-        ("rpm", "blip"),
-        ("consumers", "screen-on"),
-        ("consumers", "blower-on"),
-    }
-)
-
-
-def _missing_gear(run: Run, item: Item) -> bool:
-    """P29, P30: "no reverse", "won't restart hot": the denied word is a function itself."""
-    if len(run.items) != 1 or run.words or item.first != run.items[0].last:
-        return False
-    if run.items[0].text.lower() in ("not", "never", "is not", "isn't", "isnt", "wasn't"):
-        return False
-    if not run.has("no", "not", "lack", "refusal"):
-        return False
-    if item.text.lower().startswith(("under ", "on ", "in ", "at ", "with ", "when ", "from ")):
-        return False
-    return any(v.axis == "gear" or (v.axis, v.value) in _FUNCTIONS for v in item.values)
-
-
-def _inside(reading: Reading, lacking: bool) -> None:
+def _inside(reading: Reading, lacking: bool, failing: bool) -> None:
     """Let each condition of a clause be governed by the cues of that clause."""
     head: State | None = None
     for number, segment in enumerate(reading.segments):
         operators = [later.operator for later in reading.segments[number + 1 :]]
         until = operators[:1] == ["until"]
-        states = {id(run): state_of(run, lacking=lacking, until=until) for run in segment.runs}
+        states = {
+            id(run): state_of(run, lacking=lacking, failing=failing, until=until)
+            for run in segment.runs
+        }
         for one, two in zip(segment.parts, segment.parts[1:], strict=False):
-            if isinstance(one, Run) and isinstance(two, Item) and _missing_gear(one, two):
+            if isinstance(one, Run) and isinstance(two, Item) and missing_function(one, two):
                 states[id(one)] = State.PRESENT
         found = _pair(segment, states)
+        if until:
+            _framing(found, segment, states)
         for governed in found:
             governed.operator = segment.operator
             if segment.operator in ("except", "unless", "until", "rather"):
@@ -206,11 +195,21 @@ def _inside(reading: Reading, lacking: bool) -> None:
     reading.denies = any(run.has("not", "no", "no-longer") for run in reading.runs)
 
 
+def _framing(found: list[Governed], segment: Segment, states: dict[int, State]) -> None:
+    """P12: in "in third nothing till 2200" third is where all of it happens."""
+    if not segment.parts or not isinstance(segment.parts[-1], Run):
+        return
+    if states[id(segment.parts[-1])] is State.ABSENT:
+        for governed in found:
+            governed.state = State.PRESENT
+
+
 def _leading(found: list[Governed], segment: Segment, states: dict[int, State]) -> State | None:
     """Read "unless it's cold it's fine": the statement stands behind the condition."""
-    if not found or not isinstance(segment.parts[0], Item):
-        return None
     state = states[id(segment.runs[-1])]
+    whole = segment.operator == "except" and state is State.ABSENT
+    if not found or not (isinstance(segment.parts[0], Item) or (whole and len(segment.runs) > 1)):
+        return None
     for governed in found:
         governed.state = state
     return state
@@ -223,13 +222,21 @@ def _back_to_the_last(
     last = reading.governed[-1:]
     run = reading.governed[-1].run if reading.governed else None
     for governed in reversed(reading.governed[:-1]):
-        if governed.run is not run or governed.operator:
+        if governed.run is not run or governed.operator or _symptom_after(governed, last[-1]):
             break
         last.append(governed)
     for governed in last:
         governed.operator = operator
         if segment.runs and governed.run is None:
             governed.state = states[id(segment.runs[-1])]
+
+
+def _symptom_after(governed: Governed, later: Governed) -> bool:
+    """Say whether the symptom stands between two conditions: "N/S/F click on left lock only"."""
+    items = governed.run.items if governed.run is not None else []
+    return any(
+        governed.item.last <= item.first < later.item.first and "bad" in item.tags for item in items
+    )
 
 
 def _pair(segment: Segment, states: dict[int, State]) -> list[Governed]:
@@ -244,6 +251,8 @@ def _pair(segment: Segment, states: dict[int, State]) -> list[Governed]:
         before = next((p for p in reversed(parts[:place]) if isinstance(p, Run)), None)
         after = next((p for p in parts[place:] if isinstance(p, Run)), None)
         run = (after if backward else before) or (runs[0] if runs else None)
+        if before is None and not backward and after is not None and _set_against(parts, after):
+            run = None
         last = after is not None and after is parts[-1] and before is not None
         if after is not None and last and states[id(after)] in (State.SAME, State.NO_EFFECT):
             run = after
@@ -252,6 +261,12 @@ def _pair(segment: Segment, states: dict[int, State]) -> list[Governed]:
             continue
         found.append(_governed(part, run, states))
     return found
+
+
+def _set_against(parts: Sequence[Run | Item], run: Run) -> bool:
+    """P28: "right-handers not lefts": the denial is of what follows it alone."""
+    place = parts.index(run)
+    return bare_denial(run) and place + 1 < len(parts) and run.items[0].text.lower() == "not"
 
 
 def _governed(item: Item, run: Run | None, states: dict[int, State]) -> Governed:

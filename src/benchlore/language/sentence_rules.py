@@ -22,6 +22,7 @@ def apply_rules(drafts: Sequence[Draft], readings: Sequence[Reading]) -> list[Dr
     found = one_follows_not_the_other(found, readings)
     found = then_no_more(found, readings)
     found = nothing_above_or_below(found, readings)
+    found = in_neutral_at_rest(found)
     found = present_wins(found)
     return used_to_be(found, readings)
 
@@ -72,10 +73,11 @@ def then_no_more(drafts: list[Draft], readings: Sequence[Reading]) -> list[Draft
     brief = any(d.value.value in ("first-seconds", "first-use") for d in drafts)
     for before, reading in pairwise(readings):
         ends = reading.last in (State.ABSENT, State.GONE) and not reading.governed
-        if not ends or reading.clause.intro != "then":
+        after = reading.clause.intro == "then" or reading.clause.has("then")
+        if not ends or not after:
             continue
         for draft in drafts:
-            if draft.sign == "+" and draft.item in before.clause.items:
+            if draft.sign == "+" and any(draft.item is item for item in before.clause.items):
                 found += _no_more_than(draft.value, draft.item, brief)
     return found
 
@@ -88,7 +90,7 @@ def nothing_above_or_below(drafts: list[Draft], readings: Sequence[Reading]) -> 
     """Read "at 3000, nothing above or below" and "under 20, can't hear it any faster"."""
     found = list(drafts)
     for before, reading in pairwise(readings):
-        if reading.governed or reading.last is not State.ABSENT:
+        if reading.governed or reading.last not in (State.ABSENT, State.GONE):
             continue
         words = {word for item in reading.clause.items for word in item.text.lower().split()}
         for draft in drafts:
@@ -98,9 +100,24 @@ def nothing_above_or_below(drafts: list[Draft], readings: Sequence[Reading]) -> 
                 continue
             for other in outside(value):
                 wanted = _HIGHER if other.value.startswith(">") else _LOWER
-                if words & wanted or {"either", "side"} <= words:
+                if words & wanted or {"either", "side"} <= words or "outside" in words:
                     found.append(Draft(other, "-", draft.item))
     return found
+
+
+def in_neutral_at_rest(drafts: list[Draft]) -> list[Draft]:
+    """Read "at the lights, pop it into neutral": out of gear at rest is no rolling in neutral."""
+    if not any((d.value.axis, d.value.value) in _AT_REST for d in drafts):
+        return drafts
+    return [
+        d
+        for d in drafts
+        if (d.value.axis, d.value.value) != ("load", "neutral-roll")
+        or not {"roll", "coas", "free"}.isdisjoint(word[:4] for word in d.item.text.lower().split())
+    ]
+
+
+_AT_REST = {("load", "standing"), ("speed", "stationary"), ("rpm", "idle")}
 
 
 def present_wins(drafts: list[Draft]) -> list[Draft]:

@@ -27,6 +27,8 @@ class State(Enum):
     """It begins there: present, and absent at the opposite (P34)."""
     RETURN = "return"
     """The function comes back there, so the symptom is absent (P30, P31)."""
+    UNSAID = "unsaid"
+    """Words stand there that are not understood, and a contrast: it is left alone."""
 
 
 PRESENT = frozenset({State.PRESENT, State.WORSE, State.BETTER, State.ONSET, State.SAME})
@@ -91,11 +93,12 @@ def bare_denial(run: Run) -> bool:
     return bool(run.items) and all(tags & _NEGATIVE for tags in run.tags) and not run.words
 
 
-def state_of(run: Run, *, lacking: bool, until: bool = False) -> State:
+def state_of(run: Run, *, lacking: bool, failing: bool = False, until: bool = False) -> State:
     """Return what a run says.
 
     `lacking`: the sentence has named a lack before ("no heat"), so what "comes back" is the
-    function. `until`: "until" follows, so "doesn't start" is about the noise.
+    function. `failing`: it has told of stalling or of poor pull, so what "picks up" is the engine.
+    `until`: "until" follows, so "doesn't start" is about the noise.
     """
     odd = negations(run) % 2 == 1
     if run.has("tried"):
@@ -107,11 +110,12 @@ def state_of(run: Run, *, lacking: bool, until: bool = False) -> State:
     if run.has("almost"):  # P10, never `gone`
         return State.BETTER
     if run.has("gone"):  # P03, P04; P24 turned round
-        return State.PRESENT if odd else State.GONE
+        return State.PRESENT if odd or _supply_gone(run) else State.GONE
     if run.has("onset") and not odd:
         return State.ONSET
     if run.has("back") and not run.has("bad"):
-        return State.PRESENT if odd else State.RETURN if lacking else State.ONSET
+        returns = lacking or (failing and run.has("revives"))
+        return State.PRESENT if odd else State.RETURN if returns else State.ONSET
     if run.has("back"):
         return State.ABSENT if odd else State.ONSET
     return _plain_state(run, odd, until)
@@ -140,6 +144,18 @@ def _plain_state(run: Run, odd: bool, until: bool) -> State:
     ):  # "won't ..." with a word that is not known
         return State.PRESENT
     return State.ABSENT if odd else State.PRESENT
+
+
+def _supply_gone(run: Run) -> bool:
+    """P31: "oil pressure gone when hot": what goes is the function, so it is a lack."""
+    if run.has("bad"):
+        return False
+    return any("supply" in before and "gone" in after for before, after in pairwise(run.tags))
+
+
+def fails(run: Run) -> bool:
+    """Say whether a run tells of stalling or of poor pull."""
+    return run.has("failing") and negations(run) % 2 == 0
 
 
 def lacks(run: Run) -> bool:

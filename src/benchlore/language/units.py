@@ -46,7 +46,8 @@ _spell("other", "", "ps|bhp|mm|cm|inch|inches|thou|um|micron|microns|mil|nm|ft l
 _spell("other", "", "lb|lbs|kg|g|t|ton|tons|tonne|tonnes|l|ml|cc|litre|litres|liter|liters|pint")
 _spell("other", "", "pints|gallon|gallons|gal|qt|quart|quarts|hz|khz|ohm|ohms|kohm|k ohm|megohm|r")
 _spell("other", "", "percent|%|months|month|years|year|yrs|ppm|inhg|mpg|x|pc|teeth|ft|feet|pounds")
-_spell("other", "", "quid|pm|am|cyl|cylinder|cylinders|pot|valve|door|times|clicks")
+_spell("other", "", "quid|pm|am|cyl|cylinder|cylinders|pot|valve|door|times")
+_spell("clicks", "", "clicks|klicks|kays")
 _spell("other", "", "v ac|v dc|ltr|ltrs|miles a day|people|passengers|ad|blade|stud|litres a day")
 
 LONGEST = max(spelling.count(" ") for spelling in SPELLINGS) + 1
