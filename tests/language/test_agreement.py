@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchlore.language import Reading, read_conditions
-from benchlore.language.agreement import agree, contradicts, overall
+from benchlore.language.agreement import agree, contradicts
 from benchlore.language.note_conditions import read_note_conditions
 from benchlore.language.wording import in_words
 
@@ -31,6 +31,11 @@ def one(text: str) -> Reading:
         ("hums above 50 mph", "no hum at 100 km/h", -1, -0.7),
         ("no hum below 40 mph", "hums above 50 mph", 0, 0),
         ("hums at 60", "hums at 65", 0.2, 0.6),
+        ("hums from 60 to 65", "hums from 60 to 65 mph", 1, 1),  # a bare number may be miles
+        ("hums at 60", "no hum at 60 mph", 0, 0),
+        ("hums from cold", "hums after standing overnight", 0.5, 0.9),
+        ("hums in the wet", "hums on wet roads", 0.5, 1),
+        ("hums at idle", "hums after standing overnight", 0, 0),
         ("hums on the motorway", "hums at 70 mph", 1, 1),
         ("same hot or cold", "knocks cold", 0.3, 0.8),
         ("same hot or cold", "no knock cold", -0.9, -0.5),
@@ -40,13 +45,6 @@ def one(text: str) -> Reading:
 def test_agreement(a: str, b: str, low: float, high: float) -> None:
     assert low <= agree(one(a), one(b)) <= high
     assert agree(one(a), one(b)) == agree(one(b), one(a))
-
-
-def test_only_hot_contradicts_cold_by_its_denial() -> None:
-    good, bad = overall(read_conditions("rattles cold"), read_conditions("rattles only when hot"))
-    assert (good, bad) == (0.0, 1.0)
-    good, bad = overall(read_conditions("rattles cold"), read_conditions("rattles hot and cold"))
-    assert (good, bad) == (1.0, 0.0)
 
 
 def test_a_reading_agrees_with_itself() -> None:
