@@ -174,18 +174,18 @@ PINT = {
     "rpm": "rpm", "Hz": "Hz", "kHz": "kHz", "ms": "ms", "s": "s", "min": "min", "h": "hour",
     "days": "day", "weeks": "week", "deg": "degree", "arcmin": "arcminute", "%": "percent",
     "ppm": "ppm", "g/cm3": "g/cm**3", "kg/m3": "kg/m**3", "1/m": "1/m", "C": "degC", "F": "degF",
-    "l/100 km": "litre_per_100_km", "mpg": "mile/imperial_gallon", "US mpg": "mile/US_liquid_gallon",
+    "l/100 km": "l_per_100_km", "mpg": "mile/imperial_gallon", "US mpg": "mile/US_liquid_gallon",
     "km/l": "km/l",
 }  # fmt: skip
 BASES = {
-    "N m": "N*m", "l/100 km": "litre_per_100_km", "mm2": "mm**2", "Ah": "A*hour", "g/cm3": "g/cm**3",
+    "N m": "N*m", "l/100 km": "l_per_100_km", "mm2": "mm**2", "Ah": "A*hour", "g/cm3": "g/cm**3",
     "%": "percent", "C": "degC", "km/h": "km/hour", "deg": "degree", "K": "delta_degC",
 }  # fmt: skip
 KNOWN = sorted({*units.SPELLINGS.values(), *units.EXACT.values(), *units.DIFFERENCE.values()})
 REGISTRY = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 REGISTRY.define("inch_of_water = 2.54 * cmH2O")
 REGISTRY.define("mm_of_water = 0.1 * cmH2O")
-REGISTRY.define("litre_per_100_km = 0.01 * l / km")
+REGISTRY.define("l_per_100_km = 0.01 * l / km")
 
 
 @pytest.mark.parametrize("unit", [u for u in KNOWN if u.head != "dB"], ids=str)

@@ -36,7 +36,7 @@ _BUCKET = 0.15
 """Width of a bucket on the scale of `_place`; at least how far apart values with near >= 0.5 can
 lie there, slack included: -ln(1 - WIDTH / 2 - SLACK) = 0.139."""
 
-_ABOVE = 4
+_ABOVE = 3
 """Buckets past the end of an open range that can hold near >= 0.5: up to d = 0.4."""
 
 
