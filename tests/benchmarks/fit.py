@@ -56,10 +56,10 @@ BARE = 0.3
 FALSE_ALARMS = 0.05
 """Share of questions with an answer that may be told to have nothing close."""
 
-DOWN = {"no_parts", "conflict", "unknown"}
+DOWN = {"no_parts", "new_parts", "conflict", "unknown"}
 """Features that can only lower a note."""
 
-NEVER = {"unknown"}
+NEVER = {"new_parts", "unknown"}
 """Alike for all notes of a question: not for the ranking."""
 
 FOLDS = 7
@@ -150,7 +150,8 @@ def fit_chance(
     rows, useful, weights = chance_rows(rated, model)
     sign = np.where(useful, 1.0, -1.0)[:, None]
     signed = np.hstack([rows, np.ones((len(rows), 1))]) * sign
-    bounds = [*(_bound(name, set(without)) for name in FEATURES), (None, None)]
+    barred = set(without)
+    bounds = [*(_bound(name, barred) for name in FEATURES), (None, None)]
     found = _least(Sums(signed, weights), bounds)
     return found[:-1], float(found[-1])
 

@@ -6,22 +6,24 @@ known by this for what it is, however many of its other words stand in the notes
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from benchlore.language.vocabulary import Vocabulary, current
-from benchlore.language.words import fold
 
+_WORD = re.compile(r"[^\W_]+")
+_APOSTROPHE = re.compile("['\N{RIGHT SINGLE QUOTATION MARK}]")
 _Tree = dict[str, dict[tuple[str, ...], str]]
 
 
 @lru_cache(maxsize=4)
 def _names(vocabulary: Vocabulary) -> _Tree:
-    """First word -> all words of a name (stemmed) -> head name."""
+    """First word -> all words of a name -> head name."""
     found: _Tree = {}
     for system in vocabulary.table("subjects").values():
         for head, others in system.items() if isinstance(system, dict) else ():
             for name in (head, *others):
-                words = tuple(fold(str(name)))
+                words = _singular(str(name))
                 if words:
                     found.setdefault(words[0], {}).setdefault(words, str(head))
     return found
@@ -30,22 +32,31 @@ def _names(vocabulary: Vocabulary) -> _Tree:
 def parts(text: str, vocabulary: Vocabulary | None = None) -> tuple[str, ...]:
     """Return the head names of the parts that `text` names, in order, each once.
 
-    Of names that overlap the longest counts: "brake light switch" is no brake light.
+    Names inside a longer one count as well: a winch motor is of a winch.
     """
     names = _names(vocabulary or current())
-    words = fold(text)
+    words = _singular(text)
     found: dict[str, None] = {}
-    place = 0
-    while place < len(words):
+    for place, word in enumerate(words):
         here = [
-            name
-            for name in names.get(words[place], ())
-            if tuple(words[place : place + len(name)]) == name
+            (len(name), head)
+            for name, head in names.get(word, {}).items()
+            if words[place : place + len(name)] == name
         ]
-        if here:
-            longest = max(here, key=len)
-            found[names[words[place]][longest]] = None
-            place += len(longest)
-        else:
-            place += 1
+        found.update((head, None) for _, head in sorted(here, reverse=True))
     return tuple(found)
+
+
+def _singular(text: str) -> tuple[str, ...]:
+    """The words of `text`, lower case, plurals taken off; not stemmed: a reverser is no reverse."""
+    words = _WORD.findall(_APOSTROPHE.sub("", text.casefold()))
+    return tuple(map(_one, words))
+
+
+@lru_cache(maxsize=20_000)
+def _one(word: str) -> str:
+    if len(word) < 4 or not word.endswith("s") or word.endswith(("ss", "us", "is")):
+        return word
+    if word.endswith("ies"):
+        return word[:-3] + "y"
+    return word[:-2] if word.endswith(("shes", "ches", "xes", "sses", "zes")) else word[:-1]

@@ -22,6 +22,7 @@ FILES = (
     "vocabulary_cues.toml",
     "vocabulary_words.toml",
     "vocabulary_folding.toml",
+    "vocabulary_parts.toml",
 )
 
 Table = Mapping[str, Any]
@@ -231,20 +232,6 @@ def shipped() -> Vocabulary:
     return Vocabulary.load()
 
 
-@lru_cache(maxsize=4)
-def _with_shop(table: str) -> Vocabulary:
-    return shipped().with_shop(json.loads(table))
-
-
-def of_shop(table: Table) -> Vocabulary:
-    """Return the vocabulary for a shop with `table` as its section `[vocabulary]`.
-
-    `table` is `Settings.vocabulary`. The same table gives the same vocabulary, loaded once; an
-    empty one gives `shipped()`.
-    """
-    return _with_shop(json.dumps(table)) if table else shipped()
-
-
 _current: list[Vocabulary] = []
 
 
@@ -256,6 +243,20 @@ def current() -> Vocabulary:
 def use(vocabulary: Vocabulary | None) -> None:
     """Make `vocabulary` the one in use for this process; None goes back to the package's own."""
     _current[:] = [vocabulary] if vocabulary is not None else []
+
+
+@lru_cache(maxsize=4)
+def _with_shop(base: Vocabulary, table: str) -> Vocabulary:
+    return base.with_shop(json.loads(table))
+
+
+def of_shop(table: Table) -> Vocabulary:
+    """Return the vocabulary for a shop with `table` as its section `[vocabulary]`.
+
+    `table` is `Settings.vocabulary`, added to the one in use. The same table gives the same
+    vocabulary, loaded once; an empty one gives `current()`.
+    """
+    return _with_shop(current(), json.dumps(table)) if table else current()
 
 
 def words_of(phrases: Iterable[str]) -> set[str]:

@@ -80,6 +80,7 @@ class Collector:
         for name, dense in found.items():
             features[:, FEATURES.index(name)] = dense[rows]
         features[:, FEATURES.index("unknown")] = self._unknown(asked)
+        features[:, FEATURES.index("new_parts")] = self._new_parts(asked)
         if vector is not None:
             self._likeness(features, rows, vector, passage)
         return Candidates(rows, features, stated, measured, self._named(asked, rows))
@@ -128,6 +129,12 @@ class Collector:
     def _unknown(asked: Asked) -> float:
         total = asked.unknown + sum(rarity for rarity, _ in asked.words.values())
         return asked.unknown / total if total else 0.0
+
+    @staticmethod
+    def _new_parts(asked: Asked) -> float:
+        total = sum(rarity for rarity, _ in asked.parts.values())
+        new = sum(rarity for rarity, postings in asked.parts.values() if postings is None)
+        return new / total if total else 0.0
 
     def _named(self, asked: Asked, rows: Places) -> dict[int, tuple[str, ...]]:
         named: dict[int, list[str]] = {}

@@ -26,6 +26,7 @@ FEATURES = (
     "words",  # BM25 of the question's words over the whole note, 0..1
     "parts",  # share of the parts named in the question that the note names
     "no_parts",  # share of the parts named in the question that it does not name
+    "new_parts",  # share of the parts named in the question that no note at all names
     "tokens",  # exact tokens that the note states, by their strength
     "machine",  # exact tokens that only its machine line states
     "values",  # measured values of the question that the note has a near one for
