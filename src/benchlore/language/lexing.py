@@ -35,7 +35,7 @@ _LED_BY = {("load", "steady"), ("course", "constant")}
 _TRIED = "ran run took taken revved held wound tried revving rev test tested had got drove"
 _REACHED = frozenset(_TRIED.split())
 _OFF = frozenset({"off", "disconnected", "disengaged"})
-_LINKS = _JOINED | {"with", "engine", "off", "to", "over", "by", "using", "for"}
+_LINKS = _JOINED | {"been", "with", "engine", "off", "to", "over", "by", "using", "for"}
 _PLACES = """
 when once as with after on at if in above below over under off again completely by from while
 during until till only and but or between altogether
