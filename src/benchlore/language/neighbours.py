@@ -147,7 +147,9 @@ def _unclear(readings: Sequence[Reading], place: int, reading: Reading) -> bool:
         return False
     beside = [readings[n] for n in (place - 1, place + 1) if 0 <= n < len(readings)]
     for other in beside:
-        if other.runs and other.last in PRESENT and _set_apart(reading, other):
+        later = max(reading, other, key=readings.index)
+        apart = later.clause.intro == "but" or _set_apart(reading, other)
+        if other.runs and other.governed and other.last in PRESENT and apart:
             return True
     return False
 
