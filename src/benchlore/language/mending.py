@@ -31,6 +31,7 @@ _AT = [
 _LEADS = (["once"], ["when"], ["after"], ["whenever"], ["till"], ["until"])
 _WITH_IT = ("with", "when", "if", "once")
 _TURNED = (["off"], ["on"], ["in"], ["out"], ["up"], ["down"])
+_PLUGGED = ["plugged", "in"]
 _RESTED = {"overnight", "stood", "laid-up", "heat-soak"}
 _SIDES = ("left", "right")
 _HANDS = {"left": "left", "right": "right", "lh": "left", "rh": "right"}
@@ -125,7 +126,7 @@ def _pronoun(items: list[Item]) -> None:
 def _plugged(items: list[Item]) -> None:
     """Leave "with the tester plugged in": what is plugged in is named, and is not the car."""
     for before, item in pairwise(items):
-        if before.kind == "word" and item.kind == "cond" and item.text.lower() == "plugged in":
+        if before.kind == "word" and item.kind == "cond" and item.text.lower().split() == _PLUGGED:
             _plain(item)
 
 

@@ -15,7 +15,30 @@ def govern(clauses: Sequence[Clause]) -> list[Reading]:
     readings = within(clauses)
     for place, reading in enumerate(readings):
         _from_neighbours(readings, place, reading)
+    for place, reading in enumerate(readings):
+        _function_where_it_works(readings, place, reading)
     return readings
+
+
+def _function_where_it_works(readings: Sequence[Reading], place: int, reading: Reading) -> None:
+    """Read "jumps out on the overrun, holds under drive": a function set against its lack."""
+    works = reading.runs and all(_plain_function(run) for run in reading.runs)
+    if not works or reading.last is not State.PRESENT:
+        return
+    beside = [readings[n] for n in (place - 1, place + 1) if 0 <= n < len(readings)]
+    wrong = [r for r in beside if r.last is State.PRESENT and any(_tells(run) for run in r.runs)]
+    if any(_set_apart(reading, other) for other in wrong):
+        for governed in reading.governed:
+            if not governed.operator:
+                governed.state = State.ABSENT
+
+
+def _plain_function(run: Run) -> bool:
+    return all("func" in tags and not tags & {"bad", "lack", "still"} for tags in run.tags)
+
+
+def _tells(run: Run) -> bool:
+    return run.has("bad", "lack", "no", "not")
 
 
 def _from_neighbours(readings: Sequence[Reading], place: int, reading: Reading) -> None:
