@@ -139,7 +139,9 @@ def _set_apart(reading: Reading, after: Reading) -> bool:
     )
 
 
-_APART = frozenset({"above", "below", "over", "under", "beyond", "either", "outside"})
+_PLACES = "above below over under beyond either outside"
+_ORDER = "second third next other others"
+_APART = frozenset((*_PLACES.split(), *_ORDER.split()))
 _VERDICTS = (State.ABSENT, State.SAME, State.WORSE, State.BETTER)
 
 
