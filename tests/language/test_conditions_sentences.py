@@ -2,7 +2,8 @@
 
 `trade_sentences.txt` is the specification. `workshop_sentences.txt` was written before the rules.
 The blind sets were written after them; at first sight, before any rule was mended for them, the
-reader's precision and recall were 0.87 and 0.85, 0.89 and 0.91, 0.89 and 0.83.
+reader's precision and recall were 0.87 and 0.85, 0.89 and 0.91, 0.89 and 0.83. Each fresh set says
+at its top what the reader made of it at first, and whether anything was mended by it since.
 """
 
 from __future__ import annotations
@@ -21,6 +22,18 @@ FILES = (
     "blind_sentences_2.txt",
     "blind_sentences_3.txt",
 )
+
+OTHERS = (
+    ("held_sentences.txt", 0.97, 0.97),
+    ("fresh_sentences.txt", 0.97, 0.96),
+    ("fresh_sentences_2.txt", 0.75, 0.70),
+    ("fresh_sentences_3.txt", 0.90, 0.90),
+    ("fresh_sentences_4.txt", 0.92, 0.90),
+    ("fresh_sentences_5.txt", 0.87, 0.83),
+)
+"""Name, least precision, least recall."""
+KEPT_APART = ("fresh_sentences_2.txt", "fresh_sentences_5.txt")
+"""No rule or word was mended by these: what the reader does with a stranger's sentences."""
 
 MISSPELLED = (
     ("intermittant", "intermittent"),
@@ -67,13 +80,17 @@ def test_precision_and_recall(name: str, capsys: pytest.CaptureFixture[str]) -> 
     assert recall >= 0.85
 
 
-def test_sentences_that_were_held_back(capsys: pytest.CaptureFixture[str]) -> None:
-    """Another author's, never used to mend a rule; the floors lie just below what was measured."""
-    precision, recall = score(load("held_sentences.txt"))
+@pytest.mark.parametrize(("name", "precise", "complete"), OTHERS)
+def test_sentences_of_other_registers(
+    name: str, precise: float, complete: float, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The floors lie just below what was measured; of KEPT_APART nothing was mended by it."""
+    precision, recall = score(load(name))
+    kept = " (kept apart)" if name in KEPT_APART else ""
     with capsys.disabled():
-        sys.stdout.write(f"\nheld_sentences.txt: precision {precision:.3f}, recall {recall:.3f}\n")
-    assert precision >= 0.90
-    assert recall >= 0.88
+        sys.stdout.write(f"\n{name}{kept}: precision {precision:.3f}, recall {recall:.3f}\n")
+    assert precision >= precise
+    assert recall >= complete
 
 
 def test_there_are_enough_sentences() -> None:

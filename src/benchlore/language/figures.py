@@ -27,7 +27,7 @@ NUMBER_WORDS: dict[str, float] = {
 
 _SIGNS = {"above": ">", "from": ">=", "below": "<", "upto": "<="}
 _BEFORE = frozenset((*_SIGNS, "about", "at", "between"))
-_JOIN = {"to", "and", "or"}
+_DASHES = ("-", "\N{EN DASH}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +176,10 @@ class Figures:
                 return token.value, place + 1
             return None
         joins = {"to", *(["and"] if cued else []), *(["or"] if self._counts(place + 1) else [])}
+        if token.kind == "clause" and token.text in _DASHES:  # "50 - 60 mph"
+            found = self._number(place + 1, spelled=False)
+            unit = self._unit(found[1])[0] if found is not None else ""
+            return found if found is not None and unit and found[0] > low else None
         if token.text in joins:
             found = self._number(self._past_about(place + 1), spelled=True)
             if found is not None and found[0] != low:

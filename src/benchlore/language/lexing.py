@@ -35,7 +35,7 @@ _LED_BY = {("load", "steady"), ("course", "constant")}
 _TRIED = "ran run took taken revved held wound tried revving rev test tested had got drove"
 _REACHED = frozenset(_TRIED.split())
 _OFF = frozenset({"off", "disconnected", "disengaged"})
-_LINKS = _JOINED | {"with", "engine", "off", "to", "over", "by", "using", "for"}
+_LINKS = _JOINED | {"been", "with", "engine", "off", "to", "over", "by", "using", "for"}
 _PLACES = """
 when once as with after on at if in above below over under off again completely by from while
 during until till only and but or between altogether
@@ -79,6 +79,8 @@ class Lexer:
         figure = self._figure(place, end)
         if figure is not None:
             return figure
+        if token.text == "in" and end == place + 2 and self._counted(place + 1):
+            return self._item("cue", place, place + 1, tags=frozenset({"glue"}))
         side = self._other_side(place) if end <= place + 1 else None
         if side is not None:
             return side
@@ -95,6 +97,11 @@ class Lexer:
             if further > end and any(kind in ("cond", "trap", "part") for kind, _ in found):
                 return True
         return False
+
+    def _counted(self, place: int) -> bool:
+        """Say whether a number with a unit or a range stands there: "in 3 to 5 s" is no gear."""
+        figure = self._figures.at(place)
+        return figure is not None and (bool(figure.kind) or figure.high is not None)
 
     def _item(self, kind: str, first: int, last: int, **more: object) -> Item:
         start, end = self._tokens[first].start, self._tokens[last - 1].end

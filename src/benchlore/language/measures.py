@@ -154,6 +154,7 @@ def _time(figure: Figure, around: Around) -> Measure | None:
         or (around.after == "of" and "within" in around.before)
     ):
         return _rested(most)
+    opening = _early(most)
     cue = next(
         (
             word
@@ -181,11 +182,13 @@ def _time(figure: Figure, around: Around) -> Measure | None:
         ),
         "",
     )
-    if {"until", "till", "til"} & set(around.before):
+    if cue == "in" and most <= SECONDS_MOST and opening:
+        return Measure((), (Value(*opening, Span(0.0, most, "s")),))  # "gone in 3 to 5 s"
+    if {"until", "till", "til"} & set(around.before) and not resting:
         cue = "after"
     if around.after in ("later",):
         cue = "after"
-    early = _early(most)
+    early = opening
     span = Span(0.0, most, "s")
     beginning = Measure((Value(*early, span),)) if early else None
     if not cue and figure.loose and most <= SECONDS_MOST and not around.after.isalpha():

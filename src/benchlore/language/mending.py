@@ -31,6 +31,9 @@ _AT = [
 _LEADS = (["once"], ["when"], ["after"], ["whenever"], ["till"], ["until"])
 _WITH_IT = ("with", "when", "if", "once")
 _TURNED = (["off"], ["on"], ["in"], ["out"], ["up"], ["down"])
+_PLUGGED = ["plugged", "in"]
+_KEEPING = frozenset({"always", "stays", "stayed", "stay", "kept", "keeps", "keep", "runs"})
+_ADJECTIVES = frozenset({"sweet", "quiet", "nice", "good", "lovely", "clear", "great", "perfect"})
 _RESTED = {"overnight", "stood", "laid-up", "heat-soak"}
 _SIDES = ("left", "right")
 _HANDS = {"left": "left", "right": "right", "lh": "left", "rh": "right"}
@@ -47,6 +50,8 @@ def mended(items: Sequence[Item]) -> list[Item]:
     _warmed(found)
     _cooled(found)
     _all_but(found)
+    _surface(found)
+    _adjectives(found)
     _pronoun(found)
     _plugged(found)
     _resting(found)
@@ -99,8 +104,8 @@ def _all_but(items: list[Item]) -> None:
     """P14: read "in every gear but reverse" as an exception."""
     for before, item, after in zip(items, items[1:], items[2:], strict=False):
         every = any(value.value == "any" for value in before.values)
-        if every and item.text.lower() == "but" and after.kind == "cond":
-            _plain(before)
+        excepting = item.text.lower() == "but" or "except" in item.tags
+        if every and excepting and after.kind == "cond":
             item.kind, item.tags = "cue", frozenset({"except"})
 
 
@@ -125,8 +130,24 @@ def _pronoun(items: list[Item]) -> None:
 def _plugged(items: list[Item]) -> None:
     """Leave "with the tester plugged in": what is plugged in is named, and is not the car."""
     for before, item in pairwise(items):
-        if before.kind == "word" and item.kind == "cond" and item.text.lower() == "plugged in":
+        if before.kind == "word" and item.kind == "cond" and item.text.lower().split() == _PLUGGED:
             _plain(item)
+
+
+def _surface(items: list[Item]) -> None:
+    """Leave "seal dry", "carpet wet": a thing is dry or wet there, not the day."""
+    for before, item in pairwise(items):
+        if item.kind != "cond" or item.text.lower() not in ("dry", "wet"):
+            continue
+        if (before.kind == "word" and not before.tags) or before.text.lower() in _KEEPING:
+            _plain(item)
+
+
+def _adjectives(items: list[Item]) -> None:
+    """Read "sweet smell", "quiet rumble" as the symptom that they name."""
+    for before, item in pairwise(items):
+        if "bad" in item.tags and before.text.lower() in _ADJECTIVES:
+            _plain(before)
 
 
 def _named_gear(items: list[Item]) -> None:

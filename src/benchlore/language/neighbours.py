@@ -15,7 +15,30 @@ def govern(clauses: Sequence[Clause]) -> list[Reading]:
     readings = within(clauses)
     for place, reading in enumerate(readings):
         _from_neighbours(readings, place, reading)
+    for place, reading in enumerate(readings):
+        _function_where_it_works(readings, place, reading)
     return readings
+
+
+def _function_where_it_works(readings: Sequence[Reading], place: int, reading: Reading) -> None:
+    """Read "jumps out on the overrun, holds under drive": a function set against its lack."""
+    works = reading.runs and all(_plain_function(run) for run in reading.runs)
+    if not works or reading.last is not State.PRESENT:
+        return
+    beside = [readings[n] for n in (place - 1, place + 1) if 0 <= n < len(readings)]
+    wrong = [r for r in beside if r.last is State.PRESENT and any(_tells(run) for run in r.runs)]
+    if any(_set_apart(reading, other) for other in wrong):
+        for governed in reading.governed:
+            if not governed.operator:
+                governed.state = State.ABSENT
+
+
+def _plain_function(run: Run) -> bool:
+    return all("func" in tags and not tags & {"bad", "lack", "still"} for tags in run.tags)
+
+
+def _tells(run: Run) -> bool:
+    return run.has("bad", "lack", "no", "not")
 
 
 def _from_neighbours(readings: Sequence[Reading], place: int, reading: Reading) -> None:
@@ -116,7 +139,9 @@ def _set_apart(reading: Reading, after: Reading) -> bool:
     )
 
 
-_APART = frozenset({"above", "below", "over", "under", "beyond", "either", "outside"})
+_PLACES = "above below over under beyond either outside"
+_ORDER = "second third next other others"
+_APART = frozenset((*_PLACES.split(), *_ORDER.split()))
 _VERDICTS = (State.ABSENT, State.SAME, State.WORSE, State.BETTER)
 
 
@@ -147,7 +172,9 @@ def _unclear(readings: Sequence[Reading], place: int, reading: Reading) -> bool:
         return False
     beside = [readings[n] for n in (place - 1, place + 1) if 0 <= n < len(readings)]
     for other in beside:
-        if other.runs and other.last in PRESENT and _set_apart(reading, other):
+        later = max(reading, other, key=readings.index)
+        apart = later.clause.intro == "but" or _set_apart(reading, other)
+        if other.runs and other.governed and other.last in PRESENT and apart:
             return True
     return False
 

@@ -222,7 +222,7 @@ def _back_to_the_last(
     last = reading.governed[-1:]
     run = reading.governed[-1].run if reading.governed else None
     for governed in reversed(reading.governed[:-1]):
-        if governed.run is not run or governed.operator or _symptom_after(governed, last[-1]):
+        if governed.run is not run or governed.operator or not _beside(governed, last[-1]):
             break
         last.append(governed)
     for governed in last:
@@ -231,12 +231,10 @@ def _back_to_the_last(
             governed.state = states[id(segment.runs[-1])]
 
 
-def _symptom_after(governed: Governed, later: Governed) -> bool:
-    """Say whether the symptom stands between two conditions: "N/S/F click on left lock only"."""
-    items = governed.run.items if governed.run is not None else []
-    return any(
-        governed.item.last <= item.first < later.item.first and "bad" in item.tags for item in items
-    )
+def _beside(governed: Governed, later: Governed) -> bool:
+    """Say whether two conditions are one list, "first and second only", and not a place before."""
+    axes = {value.axis for value in governed.item.values} & {v.axis for v in later.item.values}
+    return bool(axes) and later.item.first - governed.item.last <= 1
 
 
 def _pair(segment: Segment, states: dict[int, State]) -> list[Governed]:
