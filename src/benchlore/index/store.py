@@ -216,7 +216,8 @@ class Store:
     def condition_counts(self) -> list[tuple[Reading, int]]:
         """Every condition that a note states, and in how many notes it stands."""
         rows = self._rows(
-            "SELECT axis, value, polarity, '', '', low, high, unit, 1.0, notes FROM condition_counts"
+            "SELECT axis, value, polarity, '', '', low, high, unit, 1.0, notes"
+            " FROM condition_counts"
         )
         return [(_reading(row), row[9]) for row in rows]
 

@@ -110,7 +110,7 @@ class Asking:
         }
         stating = {token: notes for token, notes in stating.items() if notes}
         strengths = {
-            token: token_strength(len(notes), self._notes, is_trouble_code(token))
+            token: token_strength(token, len(notes), self._notes, is_trouble_code(token))
             for token, notes in stating.items()
         }
         return strengths, stating

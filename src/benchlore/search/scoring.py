@@ -115,16 +115,21 @@ def rarity(count: float, total: int) -> float:
     return math.log(1 + (max(total - count, 0) + 0.5) / (count + 0.5))
 
 
-def token_strength(count: int, total: int, is_code: bool) -> float:
-    """How much an exact token in `count` of `total` notes counts, 0..1; 1 when it is in one.
+NAMING = 5
+"""Letters and digits from which a token is taken for a name that means one thing. "4WD" and "M8"
+mean much less than "HD22", and that less than "P0301": common practice, no source."""
+
+
+def token_strength(token: str, count: int, total: int, is_code: bool) -> float:
+    """How much an exact token in `count` of `total` notes counts, 0..1.
 
     A trouble code is what was asked for even where some dozens of notes state it: it counts by its
     `rarity`. Another token that stands in many notes is a name of theirs (a machine, a position)
-    more than a find: 1 / count, so that only rare ones outrank likeness.
+    more than a find: 1 / count, so that only rare ones outrank likeness; and short ones less.
     """
     if is_code:
         return rarity(count, total) / rarity(1, total)
-    return 1 / max(count, 1)
+    return min(1.0, (len(token) - 1) / (NAMING - 1)) / max(count, 1)
 
 
 K1, B = 1.2, 0.75
