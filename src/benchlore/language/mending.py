@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from benchlore.language.axes import OPPOSITE
 from benchlore.language.items import Item, Value
+from benchlore.language.likenesses import leave_likenesses, plain
 from benchlore.language.spans import BANDS, is_range
 
 _ORDINALS = {"first": "1", "second": "2", "third": "3"}
@@ -16,24 +17,10 @@ _LISTED = frozenset({*"12345678", "reverse", "neutral", "drive", "park", "top"})
 _ALONE = frozenset({"that", "is", "only", "too", "and", "or", "where", "which", "when", "thats"})
 _LEADING_TO_A_GEAR = frozenset({"it's", "its", "is", "in", "into", "from", "for"})
 _HELD = ("sat at", "held at", "sitting at", "holding", "hold")
-_AT = [
-    ["at"],
-    ["a"],
-    ["on"],
-    ["the"],
-    ["held"],
-    ["hold"],
-    ["holding"],
-    ["keep"],
-    ["keeping"],
-    ["under"],
-]
+_AT = frozenset({"at", "a", "on", "the", "held", "hold", "holding", "keep", "keeping", "under"})
 _LEADS = (["once"], ["when"], ["after"], ["whenever"], ["till"], ["until"])
 _WITH_IT = ("with", "when", "if", "once")
 _TURNED = (["off"], ["on"], ["in"], ["out"], ["up"], ["down"])
-_PLUGGED = ["plugged", "in"]
-_KEEPING = frozenset({"always", "stays", "stayed", "stay", "kept", "keeps", "keep", "runs"})
-_ADJECTIVES = frozenset({"sweet", "quiet", "nice", "good", "lovely", "clear", "great", "perfect"})
 _RESTED = {"overnight", "stood", "laid-up", "heat-soak"}
 _SIDES = ("left", "right")
 _HANDS = {"left": "left", "right": "right", "lh": "left", "rh": "right"}
@@ -50,20 +37,13 @@ def mended(items: Sequence[Item]) -> list[Item]:
     _warmed(found)
     _cooled(found)
     _all_but(found)
-    _surface(found)
-    _adjectives(found)
     _pronoun(found)
-    _plugged(found)
     _resting(found)
     _rested(found)
-    _similes(found)
     _after_a_stop(found)
     _same_sides(found)
+    leave_likenesses(found)
     return found
-
-
-def _plain(item: Item) -> None:
-    item.kind, item.values, item.tags = "word", (), frozenset({"trap"})
 
 
 def _gears(items: list[Item]) -> None:
@@ -72,10 +52,12 @@ def _gears(items: list[Item]) -> None:
         order = items[::step]
         gear = False
         for item in order:
+            if item.kind == "cond":
+                gear = any(v.axis == "gear" and v.value in _LISTED for v in item.values)
+            if item.kind == "cond" or not gear:
+                continue
             word = item.text.lower()
-            if any(v.axis == "gear" and v.value in _LISTED for v in item.values):
-                gear = True
-            elif gear and word in _NAMES and item.kind != "cond":
+            if word in _NAMES:
                 item.kind, item.tags = "cond", frozenset()
                 item.values = (Value("gear", _NAMES[word]),)
             elif word not in ("and", "or", "to", ",", "&"):
@@ -102,11 +84,12 @@ def _cooled(items: list[Item]) -> None:
 
 def _all_but(items: list[Item]) -> None:
     """P14: read "in every gear but reverse" as an exception."""
-    for before, item, after in zip(items, items[1:], items[2:], strict=False):
-        every = any(value.value == "any" for value in before.values)
-        excepting = item.text.lower() == "but" or "except" in item.tags
-        if every and excepting and after.kind == "cond":
-            item.kind, item.tags = "cue", frozenset({"except"})
+    for place, item in enumerate(items[1:-1], 1):
+        if item.kind != "cue" or not item.tags & {"but", "except"}:
+            continue
+        every = any(value.value == "any" for value in items[place - 1].values)
+        if every and items[place + 1].kind == "cond":
+            item.tags = frozenset({"except"})
 
 
 def _pronoun(items: list[Item]) -> None:
@@ -124,30 +107,7 @@ def _pronoun(items: list[Item]) -> None:
                 two.kind, two.tags = "cond", frozenset()
                 two.values = (Value(value.axis, other),)
         if two.kind == "cue":
-            _plain(two)  # a clause that says something of its own
-
-
-def _plugged(items: list[Item]) -> None:
-    """Leave "with the tester plugged in": what is plugged in is named, and is not the car."""
-    for before, item in pairwise(items):
-        if before.kind == "word" and item.kind == "cond" and item.text.lower().split() == _PLUGGED:
-            _plain(item)
-
-
-def _surface(items: list[Item]) -> None:
-    """Leave "seal dry", "carpet wet": a thing is dry or wet there, not the day."""
-    for before, item in pairwise(items):
-        if item.kind != "cond" or item.text.lower() not in ("dry", "wet"):
-            continue
-        if (before.kind == "word" and not before.tags) or before.text.lower() in _KEEPING:
-            _plain(item)
-
-
-def _adjectives(items: list[Item]) -> None:
-    """Read "sweet smell", "quiet rumble" as the symptom that they name."""
-    for before, item in pairwise(items):
-        if "bad" in item.tags and before.text.lower() in _ADJECTIVES:
-            _plain(before)
+            plain(two)  # a clause that says something of its own
 
 
 def _named_gear(items: list[Item]) -> None:
@@ -175,18 +135,7 @@ def _rested(items: list[Item]) -> None:
     for before, item in pairwise(items):
         stood = before.kind == "cond" and [v.value for v in before.values] == ["stood"]
         if stood and any(v.axis == "history" and v.value in _RESTED for v in item.values):
-            _plain(before)
-
-
-def _similes(items: list[Item]) -> None:
-    """Leave "ticks like a clock" a tick: a likeness is praise only of what it does well."""
-    for before, item in pairwise(items):
-        if "fine" not in item.tags:
-            continue
-        likeness = item.text.lower().startswith(("like ", "as "))
-        symptom = "bad" in before.tags and "func" not in before.tags
-        if likeness and symptom:
-            _plain(item)
+            plain(before)
 
 
 def _steady(items: list[Item]) -> None:
@@ -201,18 +150,18 @@ def _steady(items: list[Item]) -> None:
         if word == "constant" and number:
             item.values = (Value("load", "steady"),)
         elif word == "steady" and after is not None and "bad" in after.tags:
-            _plain(item)
+            plain(item)
         elif word == "steady" and not _at_a(items, item) and not _plain_speed(after):
             item.kind, item.values, item.tags = "cue", (), frozenset({"fine"})
         elif word in _HELD and not number:
             named = after is not None and any(v.axis == "speed" for v in after.values)
             if not named:
-                _plain(item)
+                plain(item)
 
 
 def _at_a(items: Sequence[Item], item: Item) -> bool:
     before = items[items.index(item) - 1] if items.index(item) else None
-    return before is not None and before.text.lower().split()[-1:] in _AT
+    return before is not None and not _AT.isdisjoint(before.text.lower().split()[-1:])
 
 
 def _plain_speed(item: Item | None) -> bool:
@@ -230,7 +179,7 @@ def _after_a_stop(items: list[Item]) -> None:
             and item.text.lower().startswith("after")
             and any(v.value == "long-run" for v in item.values)
         ):
-            _plain(item)
+            plain(item)
 
 
 def _same_sides(items: list[Item]) -> None:
@@ -257,5 +206,5 @@ def _resting(items: list[Item]) -> None:
             if after.kind == "stop":
                 break
             if any(v.axis == "history" and v.value in _RESTED for v in after.values):
-                _plain(item)
+                plain(item)
                 break
