@@ -38,10 +38,8 @@ Floats = npt.NDArray[np.float64]
 ROUNDS = 3
 """The likeness to the best notes depends on the weights: they are fitted again with it renewed."""
 
-ORDERED = 6.0
-"""Weight of a pair that must be ordered; all other pairs of a question weigh `JUDGED` together."""
-
-JUDGED = 3.0
+ORDERED = 3.0
+"""Weight of a pair that must be ordered; all other pairs of a question weigh this together."""
 
 RIDGE = 0.1
 """Weight of the squared weights in the loss: what keeps a weight small that tells nothing."""
@@ -98,7 +96,7 @@ def score_pairs(rated: Iterable[Rated]) -> Sums:
         total = sum(weight for _, _, weight in pairs) or 1.0
         for i, j, weight in pairs:
             rows.append(each.features[i] - each.features[j])
-            weights.append(JUDGED * weight / total)
+            weights.append(ORDERED * weight / total)
         for i, j in each.before:
             rows.append(each.features[i] - each.features[j])
             weights.append(ORDERED)
