@@ -65,11 +65,12 @@ EXACT = 1.0
 """Least weight of exact tokens, the largest weight being 1: a rare exact token must beat likeness,
 which is what the shop asks for and no question of likeness."""
 
-DOWN = {"no_parts", "new_parts", "conflict", "unknown"}
+DOWN = {"no_parts", "new_parts", "conflict", "conditions", "unknown"}
 """Features that can only lower a note."""
 
-NEVER = {"new_parts", "unknown"}
-"""Alike for all notes of a question: not for the ranking."""
+NEVER = {"new_parts", "conditions", "unknown"}
+"""Alike for all notes of a question: not for the ranking. The feedback is not for the chance: the
+best note is like itself, however far it is."""
 
 FOLDS = 7
 
@@ -179,7 +180,7 @@ def fit_chance(
     rows, useful, weights = chance_rows(rated, model)
     sign = np.where(useful, 1.0, -1.0)[:, None]
     signed = np.hstack([_tied(rows), np.ones((len(rows), 1))]) * sign
-    barred = set(without)
+    barred = {*without, *FEEDBACK}
     bounds = [*(_bound(name, barred) for name in FEATURES), (None, None)]
     found = _least(Sums(signed, weights), bounds)
     return _untied(found[:-1]), float(found[-1])

@@ -11,6 +11,7 @@ from benchlore.cli.as_json import answer_to_json
 from benchlore.cli.output import hanging, say, say_json, warn
 from benchlore.errors import DONE, NOTHING_CLOSE, UsageError
 from benchlore.evidence.cautions import UNREAD, standing_line, usual_cautions
+from benchlore.evidence.reasons import nothing_close, reading_line, reason_lines
 from benchlore.evidence.wording import causes_line, finding_line, machine_line, outcome_line
 from benchlore.index.changes import changed_since
 from benchlore.index.opened import OpenIndex
@@ -40,7 +41,7 @@ def answer(index: OpenIndex, question: Question, as_json: bool, from_stdin: bool
 
 
 def _code(answer: Answer) -> int:
-    return DONE if answer.cases or answer.articles else NOTHING_CLOSE
+    return NOTHING_CLOSE if answer.closest in ("far", "none") else DONE
 
 
 def _answer_lines(engine: Engine, pattern: Question) -> int:
@@ -59,9 +60,14 @@ def _answer_lines(engine: Engine, pattern: Question) -> int:
 
 
 def _print(answer: Answer, root: Path) -> None:
+    if answer.readings:
+        say(shown_line(reading_line(answer.readings)))
+    none = nothing_close(answer.closest)
     if not answer.cases and not answer.articles:
-        say("nothing close in the notes")
+        say(none)
         return
+    if none:
+        say(f"{none}. The nearest are:", "bold")
     systems = dict.fromkeys(hit.note.system for hit in answer.cases)
     say("Before you start:", "bold")
     for line in (*usual_cautions(systems), standing_line()):
@@ -73,18 +79,22 @@ def _print(answer: Answer, root: Path) -> None:
         say()
         say("Articles", "bold")
         for hit in answer.articles:
-            say(hanging("", f"{shown_line(hit.note.title)}  {_source(root, hit)}", label_width=0))
+            title = f"{shown_line(hit.note.title)} ({hit.closeness})  {_source(root, hit)}"
+            say(hanging("", title, label_width=0), _style(hit))
 
 
 def _print_case(rank: int, hit: Hit, root: Path) -> None:
     note = hit.note
     symptom = note.symptom.text if note.symptom else note.title
-    say(hanging(f"{rank}.", shown_line(symptom) or "(no symptom)", indent=0, label_width=3), "bold")
+    title = f"{shown_line(symptom) or '(no symptom)'} - {hit.closeness}"
+    say(hanging(f"{rank}.", title, indent=0, label_width=3), _style(hit, "bold"))
     about = ", ".join(filter(None, (machine_line(note.machine), note.date, f"case {note.case}")))
     say(hanging("", shown_line(about), label_width=0))
     say(f"   Source:  {shown_line(_source(root, hit))}")  # never wrapped: it is copied from here
     if hit.unread:
         say(hanging("", f"not read again: {hit.unread}"))
+    for place, reason in enumerate(reason_lines(hit)):
+        say(hanging("" if place else "Why:", shown_line(reason)))
     if note.cautions_unread:
         say(hanging("Caution:", UNREAD))
     for caution in note.cautions:
@@ -93,6 +103,11 @@ def _print_case(rank: int, hit: Hit, root: Path) -> None:
         say(hanging("" if place else "Found:", shown_line(finding_line(check))))
     say(hanging("Cause:", shown_line(causes_line(note))))
     say(hanging("Outcome:", shown_line(outcome_line(note.outcome))))
+
+
+def _style(hit: Hit, style: str = "") -> str:
+    """Far ones are dimmed; the word `far` says the same."""
+    return "dim" if hit.closeness == "far" else style
 
 
 def _source(root: Path, hit: Hit) -> str:

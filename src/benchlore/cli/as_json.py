@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from benchlore.evidence.cautions import cautions_of
 from benchlore.notes import Cause, Check, Lines, Machine, Note, Outcome, Route
-from benchlore.search.results import Answer, Hit, PassageHit
+from benchlore.search.results import Answer, Hit, Match, PassageHit
 
 if TYPE_CHECKING:
     from benchlore.language import Reading
@@ -22,6 +22,8 @@ def answer_to_json(answer: Answer, root: Path) -> Table:
     """What `find --json` prints for one question."""
     return {
         "query": answer.question.text,
+        "reading": readings_to_json(answer.readings),
+        "closest": answer.closest,
         "cases": [_case(hit, root) for hit in answer.cases],
         "articles": [_article(hit, root) for hit in answer.articles],
         "words_only": answer.words_only,
@@ -63,10 +65,10 @@ def _case(hit: Hit, root: Path) -> Table:
         "file": note.path,
         "case": note.case,
         "symptom": note.symptom.text if note.symptom else note.title,
-        "score": hit.score,
+        **_nearness(hit),
         "passages": _passages(hit.passages),
         **_facts(note),
-        "tokens": list(hit.tokens),
+        **_reasons(hit),
         "gone": _gone(hit, root),
     }
 
@@ -75,11 +77,34 @@ def _article(hit: Hit, root: Path) -> Table:
     return {
         "file": hit.note.path,
         "title": hit.note.title,
-        "score": hit.score,
+        **_nearness(hit),
+        **_reasons(hit),
         "cautions": list(cautions_of(hit.note).lines()),
         "passages": _passages(hit.passages),
         "gone": _gone(hit, root),
     }
+
+
+def _nearness(hit: Hit) -> Table:
+    return {"score": hit.score, "closeness": hit.closeness, "chance": hit.chance}
+
+
+def _reasons(hit: Hit) -> Table:
+    """Why it was found: conditions of the question with the note's, tokens, values, parts."""
+    return {
+        "agrees": _matches(hit.agrees),
+        "conflicts": _matches(hit.conflicts),
+        "tokens": list(hit.tokens),
+        "values": [{"asked": value.asked, "stated": value.stated} for value in hit.values],
+        "parts": list(hit.parts),
+    }
+
+
+def _matches(matches: Iterable[Match]) -> list[Table]:
+    return [
+        {"asked": readings_to_json([m.asked])[0], "stated": readings_to_json([m.stated])[0]}
+        for m in matches
+    ]
 
 
 def _facts(note: Note) -> Table:

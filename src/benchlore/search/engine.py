@@ -18,7 +18,7 @@ from benchlore.language.vocabulary import of_shop
 from benchlore.search.asked import Asked, Asking, part_name
 from benchlore.search.features import Candidates, Collector
 from benchlore.search.feedback import feed_back
-from benchlore.search.reasons import Compared, compare, telling
+from benchlore.search.reasons import NOTHING, Compared, compare, telling
 from benchlore.search.results import Answer, Closest, Hit, PassageHit, Question
 from benchlore.search.scoring import FEATURES, Matrix, Model, fitted_model
 
@@ -123,9 +123,12 @@ class Engine:
         candidates = self._collector.candidates(asked, vector, allowed)
         chosen = self._chosen(candidates, question)
         rows, features = candidates.rows[chosen], candidates.features[chosen]
-        compared = self._compared(asked, rows)
+        tells = self._telling(asked)
+        compared = self._compared(asked, tells, rows)
         features[:, FEATURES.index("agree")] = [each.agree for each in compared]
         features[:, FEATURES.index("conflict")] = [each.conflict for each in compared]
+        told = sum(t * r.weight for t, r in zip(tells, asked.readings, strict=True))
+        features[:, FEATURES.index("conditions")] = told
         if vector is not None:
             self._feed_back(features, rows)
         scores, chances = self.model.scores(features), self.model.chances(features)
@@ -163,10 +166,14 @@ class Engine:
             places.append(of_kind[order[: max(wanted, least)]])
         return np.concatenate(places)
 
-    def _compared(self, asked: Asked, rows: Places) -> list[Compared]:
+    def _telling(self, asked: Asked) -> tuple[float, ...]:
         if not asked.readings:
-            return [compare((), (), ())] * len(rows)
-        tells = telling(asked.readings, self._condition_counts, len(self.table))
+            return ()
+        return telling(asked.readings, self._condition_counts, len(self.table))
+
+    def _compared(self, asked: Asked, tells: Sequence[float], rows: Places) -> list[Compared]:
+        if not asked.readings:
+            return [NOTHING] * len(rows)
         numbers = self.table.numbers[rows].tolist()
         missing = [number for number in numbers if number not in self._conditions]
         if len(self._conditions) > KEPT_NOTES:

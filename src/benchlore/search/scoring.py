@@ -32,6 +32,7 @@ FEATURES = (
     "values",  # measured values of the question that the note has a near one for
     "agree",  # conditions in which question and note agree
     "conflict",  # conditions in which they contradict each other
+    "conditions",  # how much the question's conditions tell in all, met or not
     "unknown",  # share of the question's words that no note knows
     "like_best_symptom",  # cosine of its symptom to those of the notes that score best
     "like_best_whole",  # likewise of the note as a whole
