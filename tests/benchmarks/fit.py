@@ -61,10 +61,6 @@ CONFLICT_SHARE = 0.5
 gives it nothing, because contradicted cases are often judged worth reading; but a technician who is
 shown one first is misled. 0.25 to 1 score alike in cross-validation, 0 worse."""
 
-EXACT = 1.0
-"""Least weight of exact tokens, the largest weight being 1: a rare exact token must beat likeness,
-which is what the shop asks for and no question of likeness."""
-
 DOWN = {"no_parts", "new_parts", "conflict", "conditions", "unknown"}
 """Features that can only lower a note."""
 
@@ -121,13 +117,20 @@ def _least(sums: Sums, bounds: Sequence[tuple[float | None, float | None]]) -> F
 
 
 def fit_score(rated: Iterable[Rated], without: Iterable[str] = ()) -> Floats:
-    """The weights of the ranking; the largest is 1. Features in `without` get none."""
+    """The weights of the ranking; the largest but for exact tokens is 1.
+
+    Features in `without` get none.
+    """
     barred = NEVER.union(without)
     bounds = [_bound(name, barred) for name in FEATURES]
     pairs = score_pairs(rated)
     weights = _untied(_least(Sums(_tied(pairs.rows), pairs.weights), bounds))
     weights /= np.abs(weights).max()
-    weights[FEATURES.index("tokens")] = max(weights[FEATURES.index("tokens")], EXACT)
+    tokens = FEATURES.index("tokens")
+    # A rare exact token must beat likeness, whatever the questions say: it weighs as much as all
+    # the rest can bring together.
+    rest = np.delete(weights, tokens)
+    weights[tokens] = max(weights[tokens], float(rest[rest > 0].sum()))
     return weights
 
 

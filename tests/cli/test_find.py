@@ -53,8 +53,9 @@ def built(shop_folder: ShopFolder) -> ShopFolder:
 
 def find_json(shop: ShopFolder, *arguments: str) -> dict[str, list[dict[str, object]]]:
     done = shop.run("find", *arguments, "--json")
-    assert done.returncode == 0, done.stderr
+    assert done.returncode in (0, 1), done.stderr
     answer: dict[str, list[dict[str, object]]] = json.loads(done.stdout)
+    assert done.returncode == (answer["closest"] in ("far", "none"))
     return answer
 
 
@@ -88,6 +89,43 @@ def test_json_has_the_documented_shape(built: ShopFolder) -> None:
     article = answer["articles"][0]
     assert (article["file"], article["title"]) == ("articles/hum.md", "Hum with road speed")
     assert article["passages"] and isinstance(article["score"], float)
+
+
+def test_json_says_what_was_read_how_close_it_is_and_why(built: ShopFolder) -> None:
+    answer = find_json(built, "hums above 35 mph, 5.5 thou play in the wheel bearing, P0301")
+    assert [
+        {key: reading[key] for key in ("axis", "value", "polarity", "text")}
+        for reading in answer["reading"]
+    ] == [{"axis": "speed", "value": ">35 mph", "polarity": "present", "text": "above 35 mph"}]
+    case = answer["cases"][0]
+    assert answer["closest"] == case["closeness"] == "close"
+    assert 0.5 <= case["chance"] <= 1
+    assert [
+        (each["asked"]["text"], each["stated"]["text"], each["stated"]["polarity"])
+        for each in case["agrees"]
+    ] == [("above 35 mph", "above 50 km/h", "present")]
+    assert case["conflicts"] == []
+    assert case["values"] == [{"asked": "5.5 thou", "stated": "0.14 mm"}]
+    assert case["parts"] == ["wheel bearing"]
+    assert case["tokens"] == []
+
+
+def test_what_contradicts_is_named_with_the_words_of_both(built: ShopFolder) -> None:
+    case = find_json(built, "hum from the rear, none above 50 km/h")["cases"][0]
+    conflict = case["conflicts"][0]
+    assert conflict["asked"]["polarity"] == "absent" and conflict["stated"]["polarity"] == "present"
+    assert conflict["stated"]["text"] == "above 50 km/h"
+    said = built.run("find", "hum from the rear, none above 50 km/h").stdout.decode()
+    assert "read as:" in said
+    assert "against: asked not above 50 km/h, the note says above 50 km/h" in said
+
+
+def test_nothing_close_is_said_first_and_the_nearest_are_shown(built: ShopFolder) -> None:
+    done = built.run("find", "which wine goes with sea bass")
+    assert done.returncode == 1
+    lines = done.stdout.decode().splitlines()
+    assert lines[0] == "nothing close in the notes. The nearest are:"
+    assert any(line.endswith("- far") for line in lines)
 
 
 def test_the_lines_of_a_passage_hold_what_it_says(built: ShopFolder) -> None:

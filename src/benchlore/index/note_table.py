@@ -59,4 +59,5 @@ def _matrix(stored: list[bytes | None]) -> Vectors:
     """A row a note; zeros for a note without passages, which nothing is near to."""
     size = next((len(blob) for blob in stored if blob), 0)
     joined = b"".join(blob or bytes(size) for blob in stored)
-    return np.frombuffer(joined, dtype="<f2").reshape(len(stored), -1).astype(np.float32)
+    halves = np.frombuffer(joined, dtype="<f2")
+    return halves.reshape(len(stored), size // halves.itemsize).astype(np.float32)

@@ -129,7 +129,7 @@ class Engine:
         features[:, FEATURES.index("conflict")] = [each.conflict for each in compared]
         told = sum(t * r.weight for t, r in zip(tells, asked.readings, strict=True))
         features[:, FEATURES.index("conditions")] = told
-        if vector is not None:
+        if vector is not None and len(rows):
             self._feed_back(features, rows)
         scores, chances = self.model.scores(features), self.model.chances(features)
         order = np.lexsort((self.table.numbers[rows], -scores))

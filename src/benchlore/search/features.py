@@ -81,7 +81,7 @@ class Collector:
             features[:, FEATURES.index(name)] = dense[rows]
         features[:, FEATURES.index("unknown")] = self._unknown(asked)
         features[:, FEATURES.index("new_parts")] = self._new_parts(asked)
-        if vector is not None:
+        if vector is not None and len(rows):
             self._likeness(features, rows, vector, passage)
         return Candidates(rows, features, stated, measured, self._named(asked, rows))
 

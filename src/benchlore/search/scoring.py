@@ -130,7 +130,8 @@ def token_strength(token: str, count: int, total: int, is_code: bool) -> float:
     """
     if is_code:
         return rarity(count, total) / rarity(1, total)
-    return min(1.0, (len(token) - 1) / (NAMING - 1)) / max(count, 1)
+    naming = min(1.0, (len(token) - 1) / (NAMING - 1))
+    return naming**2 / max(count, 1)
 
 
 K1, B = 1.2, 0.75
