@@ -48,9 +48,7 @@ class VectorIndex:
     def __len__(self) -> int:
         return int(self._index.ntotal)
 
-    def nearest(
-        self, vector: Vectors, count: int, among: Sequence[int] | None = None
-    ) -> Found:
+    def nearest(self, vector: Vectors, count: int, among: Sequence[int] | None = None) -> Found:
         """Return up to `count` pairs (passage number, cosine) for a vector of shape (dimensions,).
 
         Best first; equal cosines in the order of their numbers. `among` names the passages to
