@@ -26,6 +26,7 @@ class NoteTable:
         machine_passages: number of its machine line, 0 without one.
         lengths: words of all passages of a note.
         symptoms, wholes: float32 (notes, dimensions), see `note_vectors`; (notes, 0) without them.
+        row_of: by note number its row; numbers that no note has stand for none.
     """
 
     numbers: npt.NDArray[np.int64]
@@ -36,13 +37,14 @@ class NoteTable:
     lengths: npt.NDArray[np.float32]
     symptoms: Vectors
     wholes: Vectors
+    row_of: Places
 
     def __len__(self) -> int:
         return len(self.numbers)
 
     def places(self, numbers: npt.NDArray[np.int64]) -> Places:
         """Return the row of each of `numbers`, all of which must be there."""
-        return np.searchsorted(self.numbers, numbers)
+        return self.row_of[numbers]
 
     def rows_of_passages(self, numbers: npt.NDArray[np.int64]) -> Places:
         """Return for each passage number the row of its note, -1 where it is gone."""
@@ -64,9 +66,12 @@ def note_table(
     `passages` has the first and last passage of each note that has any, `machines` its machine line
     where it has one.
     """
+    numbers = np.array([row[0] for row in rows], dtype=np.int64)
+    row_of = np.zeros(int(numbers.max(initial=0)) + 1, dtype=np.intp)
+    row_of[numbers] = np.arange(len(numbers))
     ends = np.array([passages.get(row[0], (0, 0)) for row in rows], np.int64).reshape(-1, 2)
     return NoteTable(
-        numbers=np.array([row[0] for row in rows], dtype=np.int64),
+        numbers=numbers,
         is_case=np.array([row[1] == "case" for row in rows], dtype=np.bool_),
         first_passages=ends[:, 0],
         last_passages=ends[:, 1],
@@ -74,6 +79,7 @@ def note_table(
         lengths=np.array([row[2] for row in rows], dtype=np.float32),
         symptoms=_matrix([row[3] for row in rows]),
         wholes=_matrix([row[4] for row in rows]),
+        row_of=row_of,
     )
 
 

@@ -213,7 +213,7 @@ class Store:
         found: dict[int, list[Reading]] = {}
         for row in self._rows_for(
             "SELECT axis, value, polarity, text, grade, low, high, unit, weight, note"
-            " FROM conditions WHERE note IN (?*) ORDER BY rowid",
+            " FROM conditions WHERE note IN (?*) ORDER BY note, rowid",
             notes,
         ):
             found.setdefault(row[9], []).append(_reading(row))

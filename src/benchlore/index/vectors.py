@@ -80,6 +80,11 @@ class VectorIndex:
         pairs = zip(numbers[0].tolist(), cosines[0].tolist(), strict=True)
         return [(number, cosine) for number, cosine in pairs if number >= 0]
 
+    def of(self, numbers: Sequence[int]) -> Vectors:
+        """Return the vectors of passage `numbers`, all of which must be there, a row each."""
+        vectors: Vectors = self._index.reconstruct_batch(np.asarray(numbers, dtype=np.int64))
+        return vectors
+
     def save(self, path: Path) -> None:
         """Write the index to `path`; raises RuntimeError or OSError when that fails."""
         import faiss

@@ -206,10 +206,10 @@ class Engine:
         return {note: _best(found) for note, found in scored.items()}
 
     def _cosines(self, vector: Vectors | None, numbers: Sequence[int]) -> dict[int, float]:
-        if vector is None:
+        if vector is None or not numbers:
             return {}
-        found, vectors = self.index.store.vectors_of(numbers)
-        return dict(zip(found, (vectors @ vector).tolist(), strict=True)) if found else {}
+        cosines = self.index.vectors_of(numbers) @ vector
+        return dict(zip(numbers, cosines.tolist(), strict=True))
 
     def _hit(
         self,

@@ -152,7 +152,7 @@ class Collector:
             for note, found in self._index.store.quantities(keys_of_query(asked)).items():
                 nearness, best = max(((near(asked, q), q) for q in found), key=lambda pair: pair[0])
                 if nearness > 0:
-                    row = int(np.searchsorted(self._table.numbers, note))
+                    row = int(self._table.row_of[note])
                     values[row] += nearness / len(quantities)
                     matches.setdefault(row, []).append(ValueMatch(asked.text, best.text))
         return values, {row: tuple(found) for row, found in matches.items()}
