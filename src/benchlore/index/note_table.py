@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,37 +21,65 @@ class NoteTable:
     Attributes:
         numbers: note numbers, ascending.
         is_case: case notes; the others are articles.
+        first_passages, last_passages: numbers of a note's first and last passage, 0 without any.
+            A note's passages are numbered in one go, and later notes have later ones.
+        machine_passages: number of its machine line, 0 without one.
         lengths: words of all passages of a note.
         symptoms, wholes: float32 (notes, dimensions), see `note_vectors`; (notes, 0) without them.
+        row_of: by note number its row; numbers that no note has stand for none.
     """
 
     numbers: npt.NDArray[np.int64]
     is_case: npt.NDArray[np.bool_]
+    first_passages: npt.NDArray[np.int64]
+    last_passages: npt.NDArray[np.int64]
+    machine_passages: npt.NDArray[np.int64]
     lengths: npt.NDArray[np.float32]
     symptoms: Vectors
     wholes: Vectors
+    row_of: Places
 
     def __len__(self) -> int:
         return len(self.numbers)
 
-    def rows_of(self, numbers: Iterable[int] | npt.NDArray[np.int64]) -> Places:
-        """Return the rows of those of the note `numbers` that there are, ascending."""
-        wanted = numbers if isinstance(numbers, np.ndarray) else np.fromiter(numbers, np.int64)
-        return np.flatnonzero(np.isin(self.numbers, wanted))
-
     def places(self, numbers: npt.NDArray[np.int64]) -> Places:
         """Return the row of each of `numbers`, all of which must be there."""
-        return np.searchsorted(self.numbers, numbers)
+        return self.row_of[numbers]
+
+    def rows_of_passages(self, numbers: npt.NDArray[np.int64]) -> Places:
+        """Return for each passage number the row of its note, -1 where it is gone."""
+        if not len(self):
+            return np.full(len(numbers), -1, dtype=np.intp)
+        rows = np.searchsorted(np.maximum.accumulate(self.last_passages), numbers)
+        rows[rows == len(self)] = 0  # later than any: not among those of the first note either
+        held = (self.first_passages[rows] <= numbers) & (numbers <= self.last_passages[rows])
+        return np.where(held, rows, -1)
 
 
-def note_table(rows: list[tuple[int, str, int, bytes | None, bytes | None]]) -> NoteTable:
-    """Make the table of rows (number, kind, length, symptom vector, whole vector) by number."""
+def note_table(
+    rows: Sequence[tuple[int, str, int, bytes | None, bytes | None]],
+    passages: Mapping[int, tuple[int, int]],
+    machines: Mapping[int, int],
+) -> NoteTable:
+    """Make the table of rows (number, kind, length, symptom vector, whole vector) by number.
+
+    `passages` has the first and last passage of each note that has any, `machines` its machine line
+    where it has one.
+    """
+    numbers = np.array([row[0] for row in rows], dtype=np.int64)
+    row_of = np.zeros(int(numbers.max(initial=0)) + 1, dtype=np.intp)
+    row_of[numbers] = np.arange(len(numbers))
+    ends = np.array([passages.get(row[0], (0, 0)) for row in rows], np.int64).reshape(-1, 2)
     return NoteTable(
-        numbers=np.array([row[0] for row in rows], dtype=np.int64),
+        numbers=numbers,
         is_case=np.array([row[1] == "case" for row in rows], dtype=np.bool_),
+        first_passages=ends[:, 0],
+        last_passages=ends[:, 1],
+        machine_passages=np.array([machines.get(row[0], 0) for row in rows], dtype=np.int64),
         lengths=np.array([row[2] for row in rows], dtype=np.float32),
         symptoms=_matrix([row[3] for row in rows]),
         wholes=_matrix([row[4] for row in rows]),
+        row_of=row_of,
     )
 
 

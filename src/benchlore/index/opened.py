@@ -93,6 +93,12 @@ class OpenIndex:
         assert self._vectors is not None
         return self._vectors.nearest(vector, count, among)
 
+    def vectors_of(self, numbers: Sequence[int]) -> Vectors:
+        """Return the vectors of passages that are in the store: float32, a row each."""
+        self.load()
+        assert self._vectors is not None
+        return self._vectors.of(numbers)
+
     def close(self) -> None:
         self.store.close()
 

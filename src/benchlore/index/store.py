@@ -169,22 +169,24 @@ class Store:
 
     def passages(self, numbers: Iterable[int]) -> list[StoredPassage]:
         """Those of the passages `numbers` that there are, in no order."""
+        return self._passages("passages.id IN (?*)", numbers)
+
+    def passages_of_notes(self, notes: Iterable[int]) -> list[StoredPassage]:
+        """All passages of `notes`, in no order."""
+        return self._passages("note IN (?*)", notes)
+
+    def _passages(self, which: str, numbers: Iterable[int]) -> list[StoredPassage]:
         rows = self._rows_for(
             "SELECT passages.id, note, notes.kind, passages.kind, first_line, last_line, text,"
-            " words FROM passages JOIN notes ON notes.id = note WHERE passages.id IN (?*)",
+            f" words FROM passages JOIN notes ON notes.id = note WHERE {which}",
             numbers,
         )
         return [StoredPassage(*row) for row in rows]
 
-    def notes_with_token(self, token: str, most: int) -> list[tuple[int, bool]]:
-        """At most `most` notes that state the exact token, each with whether only its machine line
-        does."""
-        rows = self._rows(
-            "SELECT note, min(kind = 'machine') FROM tokens JOIN passages ON id = passage"
-            " WHERE token = ? GROUP BY note LIMIT ?",
-            [token, most],
-        )
-        return [(int(note), bool(machine)) for note, machine in rows]
+    def passages_with_token(self, token: str) -> list[int]:
+        """Numbers of the passages that state the exact token, ascending."""
+        rows = self._rows("SELECT passage FROM tokens WHERE token = ? ORDER BY passage", [token])
+        return [row[0] for row in rows]
 
     def postings(self, words: Iterable[str]) -> dict[str, Postings]:
         """The notes that hold each of the search `words`; those in none are left out."""
@@ -200,14 +202,18 @@ class Store:
             "SELECT id, kind, length, symptom, whole FROM notes"
             " LEFT JOIN note_vectors ON note = id ORDER BY id"
         )
-        return note_table(rows)
+        # By the index over notes alone, without reading any text.
+        passages = self._rows("SELECT note, min(id), max(id) FROM passages GROUP BY note")
+        machines = self._rows("SELECT note, id FROM passages WHERE kind = 'machine'")
+        ends = {note: (first, last) for note, first, last in passages}
+        return note_table(rows, ends, dict(machines))
 
     def conditions(self, notes: Iterable[int]) -> dict[int, list[Reading]]:
         """The conditions that each of `notes` states, front matter first; none: left out."""
         found: dict[int, list[Reading]] = {}
         for row in self._rows_for(
             "SELECT axis, value, polarity, text, grade, low, high, unit, weight, note"
-            " FROM conditions WHERE note IN (?*) ORDER BY rowid",
+            " FROM conditions WHERE note IN (?*) ORDER BY note, rowid",
             notes,
         ):
             found.setdefault(row[9], []).append(_reading(row))
@@ -254,11 +260,6 @@ class Store:
         """Numbers of all passages of `notes`."""
         rows = self._rows_for("SELECT id FROM passages WHERE note IN (?*)", notes)
         return [int(row[0]) for row in rows]
-
-    def notes_of_passages(self, numbers: Iterable[int]) -> list[tuple[int, int]]:
-        """(passage, note) of those of the passages `numbers` that there are."""
-        rows = self._rows_for("SELECT id, note FROM passages WHERE id IN (?*)", numbers)
-        return [(int(passage), int(note)) for passage, note in rows]
 
     def vectors_of(self, numbers: Iterable[int]) -> tuple[list[int], Vectors]:
         """Those of the passages `numbers` that have a vector, and the vectors in the same order.

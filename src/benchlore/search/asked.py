@@ -5,6 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+import numpy.typing as npt
+
+from benchlore.index.note_table import NoteTable, Places
 from benchlore.index.postings import Postings
 from benchlore.index.rows import storable
 from benchlore.index.store import Store
@@ -23,6 +27,21 @@ MOST_STATING = 2000
 
 
 @dataclass(frozen=True, slots=True)
+class Stating:
+    """The notes that state an exact token.
+
+    Attributes:
+        rows: of the notes in the `NoteTable`, ascending, at most `MOST_STATING`.
+        machine_only: for each row whether only the note's machine line states it.
+        passages: numbers of all passages that state it.
+    """
+
+    rows: Places
+    machine_only: npt.NDArray[np.bool_]
+    passages: npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
 class Asked:
     """A question taken apart.
 
@@ -33,7 +52,7 @@ class Asked:
         parts: parts named, likewise; those that no note names have empty postings.
         unknown: rarity of all words together that no note knows.
         tokens: exact tokens that notes state, with their strength.
-        stating: by token the notes that state it, and whether only in their machine line.
+        stating: by token the notes that state it.
         quantities: measured values.
     """
 
@@ -43,16 +62,17 @@ class Asked:
     parts: Mapping[str, tuple[float, Postings | None]]
     unknown: float
     tokens: Mapping[str, float]
-    stating: Mapping[str, tuple[tuple[int, bool], ...]]
+    stating: Mapping[str, Stating]
     quantities: tuple[Quantity, ...]
 
 
 class Asking:
     """Takes questions apart, for one index."""
 
-    def __init__(self, store: Store, notes: int, vocabulary: Vocabulary) -> None:
+    def __init__(self, store: Store, table: NoteTable, vocabulary: Vocabulary) -> None:
         self._store = store
-        self._notes = max(notes, 1)
+        self._table = table
+        self._notes = max(len(table), 1)
         self._vocabulary = vocabulary
         self._shop_words: ShopWords | None = None
 
@@ -101,19 +121,24 @@ class Asking:
             for word in wanted
         }
 
-    def _tokens(
-        self, text: str
-    ) -> tuple[dict[str, float], dict[str, tuple[tuple[int, bool], ...]]]:
-        stating = {
-            token: tuple(self._store.notes_with_token(token, MOST_STATING))
-            for token in sorted(query_tokens(text))
-        }
-        stating = {token: notes for token, notes in stating.items() if notes}
+    def _tokens(self, text: str) -> tuple[dict[str, float], dict[str, Stating]]:
+        stating = {}
+        for token in sorted(query_tokens(text)):
+            passages = self._store.passages_with_token(token)
+            if passages:
+                stating[token] = self._stating(np.array(passages, dtype=np.int64))
         strengths = {
-            token: token_strength(token, len(notes), self._notes, is_trouble_code(token))
+            token: token_strength(token, len(notes.rows), self._notes, is_trouble_code(token))
             for token, notes in stating.items()
         }
         return strengths, stating
+
+    def _stating(self, passages: npt.NDArray[np.int64]) -> Stating:
+        of_each = self._table.rows_of_passages(passages)
+        in_machine = passages == self._table.machine_passages[of_each]
+        rows, starts = np.unique(of_each, return_index=True)
+        machine_only = np.logical_and.reduceat(in_machine, starts)
+        return Stating(rows[:MOST_STATING], machine_only[:MOST_STATING], passages)
 
 
 def key_of(reading: Reading) -> tuple[str, str, str]:

@@ -13,7 +13,7 @@ from benchlore.index.encoder import Vectors
 from benchlore.index.note_table import NoteTable, Places
 from benchlore.index.opened import OpenIndex
 from benchlore.index.store import StoredNote, StoredPassage
-from benchlore.language import Reading, note_tokens
+from benchlore.language import Reading
 from benchlore.language.vocabulary import of_shop
 from benchlore.search.asked import Asked, Asking, part_name
 from benchlore.search.features import Candidates, Collector
@@ -81,7 +81,7 @@ class Engine:
 
     @cached_property
     def _asking(self) -> Asking:
-        return Asking(self.index.store, len(self.table), self._vocabulary)
+        return Asking(self.index.store, self.table, self._vocabulary)
 
     @cached_property
     def _collector(self) -> Collector:
@@ -198,24 +198,25 @@ class Engine:
     ) -> dict[int, tuple[PassageHit, ...]]:
         """The passages that carried each of `notes`, by note number, best first."""
         asked, store = ranking.asked, self.index.store
-        passages = store.passages(store.passages_of(note.number for note in notes))
+        passages = store.passages_of_notes(note.number for note in notes)
         cosines = self._cosines(ranking.vector, [passage.number for passage in passages])
+        stating = {number for each in asked.stating.values() for number in each.passages.tolist()}
         total = sum(rarity for rarity, _ in asked.words.values()) or 1.0
         scored: dict[int, list[tuple[float, StoredPassage]]] = {}
         for passage in passages:
             held = set(passage.words.split(" "))
             words = sum(rarity for word, (rarity, _) in asked.words.items() if word in held)
             score = cosines.get(passage.number, 0.0) + PASSAGE_WORDS * words / total
-            if asked.tokens and not note_tokens(passage.text).isdisjoint(asked.tokens):
+            if passage.number in stating:
                 score += 1.0  # what states the code that was asked for carries the result
             scored.setdefault(passage.note, []).append((score, passage))
         return {note: _best(found) for note, found in scored.items()}
 
     def _cosines(self, vector: Vectors | None, numbers: Sequence[int]) -> dict[int, float]:
-        if vector is None:
+        if vector is None or not numbers:
             return {}
-        found, vectors = self.index.store.vectors_of(numbers)
-        return dict(zip(found, (vectors @ vector).tolist(), strict=True)) if found else {}
+        cosines = self.index.vectors_of(numbers) @ vector
+        return dict(zip(numbers, cosines.tolist(), strict=True))
 
     def _hit(
         self,
@@ -224,7 +225,7 @@ class Engine:
         stored: Mapping[int, StoredNote],
         shown: Mapping[int, tuple[PassageHit, ...]],
     ) -> Hit:
-        found = ranking.candidates
+        asked = ranking.asked
         return Hit(
             note=stored[ranked.number].note,
             score=round(ranked.score, 4),
@@ -233,9 +234,13 @@ class Engine:
             passages=shown.get(ranked.number, ()),
             agrees=ranked.compared.agrees,
             conflicts=ranked.compared.conflicts,
-            tokens=tuple(sorted(found.tokens.get(ranked.row, ()))),
-            values=found.values.get(ranked.row, ()),
-            parts=tuple(map(part_name, found.parts.get(ranked.row, ()))),
+            tokens=tuple(token for token, s in asked.stating.items() if ranked.row in s.rows),
+            values=ranking.candidates.values.get(ranked.row, ()),
+            parts=tuple(
+                part_name(part)
+                for part, (_, postings) in asked.parts.items()
+                if postings is not None and ranked.number in postings.notes
+            ),
             unread=stored[ranked.number].unread,
         )
 

@@ -33,14 +33,12 @@ class Candidates:
     Attributes:
         rows: their rows in the `NoteTable`, ascending.
         features: shape (rows, len(FEATURES)); conditions and feedback still 0.
-        tokens, values, parts: by row, what the question and the note share.
+        values: by row, the measured values that the question and the note share.
     """
 
     rows: Places
     features: Matrix
-    tokens: Mapping[int, tuple[str, ...]]
     values: Mapping[int, tuple[ValueMatch, ...]]
-    parts: Mapping[int, tuple[str, ...]]
 
 
 class Collector:
@@ -60,7 +58,7 @@ class Collector:
         notes that may be found, None for all.
         """
         words, parts = self._words(asked), self._parts(asked)
-        tokens, machine, stated = self._tokens(asked)
+        tokens, machine = self._tokens(asked)
         values, measured = self._values(asked.quantities)
         passage = self._passages(vector, allowed)
         brought = (tokens > 0) | (machine > 0) | (values > 0) | (passage > -1.0)
@@ -83,7 +81,7 @@ class Collector:
         features[:, FEATURES.index("new_parts")] = self._new_parts(asked)
         if vector is not None and len(rows):
             self._likeness(features, rows, vector, passage)
-        return Candidates(rows, features, stated, measured, self._named(asked, rows))
+        return Candidates(rows, features, measured)
 
     def _likeness(self, features: Matrix, rows: Places, vector: Vectors, passage: Dense) -> None:
         features[:, FEATURES.index("symptom")] = self._table.symptoms[rows] @ vector
@@ -98,12 +96,11 @@ class Collector:
         best = np.full(len(self._table), -1.0)
         if vector is None:
             return best
-        store = self._index.store
-        among = None if allowed is None else store.passages_of(allowed)
-        nearest = dict(self._index.nearest(vector, NEAREST, among))
-        for number, note in store.notes_of_passages(nearest):
-            row = int(np.searchsorted(self._table.numbers, note))
-            best[row] = max(best[row], nearest[number])
+        among = None if allowed is None else self._index.store.passages_of(allowed)
+        nearest = self._index.nearest(vector, NEAREST, among)
+        rows = self._table.rows_of_passages(np.array([number for number, _ in nearest], np.int64))
+        cosines = np.array([cosine for _, cosine in nearest])
+        np.maximum.at(best, rows[rows >= 0], cosines[rows >= 0])
         return best
 
     def _words(self, asked: Asked) -> Dense:
@@ -136,26 +133,14 @@ class Collector:
         new = sum(rarity for rarity, postings in asked.parts.values() if postings is None)
         return new / total if total else 0.0
 
-    def _named(self, asked: Asked, rows: Places) -> dict[int, tuple[str, ...]]:
-        named: dict[int, list[str]] = {}
-        for part, (_, postings) in asked.parts.items():
-            if postings is not None:
-                for row in np.intersect1d(rows, self._table.places(postings.notes)).tolist():
-                    named.setdefault(row, []).append(part)
-        return {row: tuple(parts) for row, parts in named.items()}
-
-    def _tokens(self, asked: Asked) -> tuple[Dense, Dense, dict[int, tuple[str, ...]]]:
-        """Strength of the tokens that each note states, of those in its machine line only, and
-        which they are."""
+    def _tokens(self, asked: Asked) -> tuple[Dense, Dense]:
+        """Strength of the tokens that each note states, and of those in its machine line only."""
         tokens, machine = np.zeros(len(self._table)), np.zeros(len(self._table))
-        stated: dict[int, list[str]] = {}
         for token, notes in asked.stating.items():
             share = asked.tokens[token] / len(asked.tokens)
-            for note, machine_only in notes:
-                row = int(np.searchsorted(self._table.numbers, note))
-                (machine if machine_only else tokens)[row] += share
-                stated.setdefault(row, []).append(token)
-        return tokens, machine, {row: tuple(found) for row, found in stated.items()}
+            tokens[notes.rows[~notes.machine_only]] += share
+            machine[notes.rows[notes.machine_only]] += share
+        return tokens, machine
 
     def _values(
         self, quantities: Sequence[Quantity]
@@ -167,7 +152,7 @@ class Collector:
             for note, found in self._index.store.quantities(keys_of_query(asked)).items():
                 nearness, best = max(((near(asked, q), q) for q in found), key=lambda pair: pair[0])
                 if nearness > 0:
-                    row = int(np.searchsorted(self._table.numbers, note))
+                    row = int(self._table.row_of[note])
                     values[row] += nearness / len(quantities)
                     matches.setdefault(row, []).append(ValueMatch(asked.text, best.text))
         return values, {row: tuple(found) for row, found in matches.items()}

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from benchlore.language import Reading
 from benchlore.language.agreement import agree
 from benchlore.language.axes import BESIDE
+from benchlore.language.spans import Span
 from benchlore.search.results import Match
 
 SHOWN_FROM = 0.3
@@ -32,6 +34,23 @@ class Compared:
 
 NOTHING = Compared()
 
+Condition = tuple[str, str, str, Span | None]
+"""What of a reading agrees or contradicts: axis, value, polarity and range."""
+
+
+def _condition(reading: Reading) -> Condition:
+    return reading.axis, reading.value, reading.polarity, reading.span
+
+
+@lru_cache(maxsize=50_000)
+def _agree(one: Condition, other: Condition) -> float:
+    """`agree`, kept: notes state the same few hundred conditions again and again."""
+    first, second = (
+        Reading(axis, value, polarity, "", span=span)
+        for axis, value, polarity, span in (one, other)
+    )
+    return agree(first, second)
+
 
 def telling(
     readings: Sequence[Reading], counts: Iterable[tuple[Reading, int]], notes: int
@@ -44,9 +63,12 @@ def telling(
     if not readings:
         return ()
     agreeing = [0.0] * len(readings)
+    asked = [(place, _condition(r), BESIDE[r.axis]) for place, r in enumerate(readings)]
     for other, count in counts:
-        for place, reading in enumerate(readings):
-            agreeing[place] += count * max(0.0, agree(reading, other))
+        stated = _condition(other)
+        for place, condition, beside in asked:
+            if other.axis in beside:
+                agreeing[place] += count * max(0.0, _agree(condition, stated))
     most = math.log((notes + 1) / 2) if notes > 1 else 1.0
     return tuple(min(1.0, max(0.0, math.log((notes + 1) / (held + 1)) / most)) for held in agreeing)
 
@@ -65,8 +87,8 @@ def compare(
     agrees: list[tuple[float, Match]] = []
     conflicts: list[tuple[float, Match]] = []
     for reading, tell in zip(readings, tells, strict=True):
-        beside = BESIDE[reading.axis]
-        scored = [(agree(reading, o) * o.weight, o) for o in others if o.axis in beside]
+        beside, asked = BESIDE[reading.axis], _condition(reading)
+        scored = [(_agree(asked, _condition(o)) * o.weight, o) for o in others if o.axis in beside]
         if not scored:
             continue
         best, like = max(scored, key=_strength)
