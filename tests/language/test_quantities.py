@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchlore.language import quantities_units as units
 from benchlore.language.quantities import Quantity, near, read_quantities
-from benchlore.language.quantities_model import DIMENSIONS
+from benchlore.language.quantities import units as units
+from benchlore.language.quantities.model import DIMENSIONS
 from benchlore.notes.reader import read_note
 
 HERE = Path(__file__).parent
@@ -260,9 +260,9 @@ def test_two_values_are_read_as_each_alone(left: list[str], right: list[str]) ->
 def test_comparing_loads_neither_units_nor_patterns_and_reading_no_pint() -> None:
     program = (
         "import sys, benchlore.language.quantities as q\n"
-        "early = 'benchlore.language.quantities_units' in sys.modules\n"
+        "early = 'benchlore.language.quantities.units' in sys.modules\n"
         "q.read_quantities('38 psi')\n"
-        "print(early, 'benchlore.language.quantities_units' in sys.modules, 'pint' in sys.modules)"
+        "print(early, 'benchlore.language.quantities.units' in sys.modules, 'pint' in sys.modules)"
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, check=True)
     assert done.stdout.decode().split() == ["False", "True", "False"]

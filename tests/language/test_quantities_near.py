@@ -16,7 +16,7 @@ from benchlore.language.quantities import (
     near,
     read_quantities,
 )
-from benchlore.language.quantities_model import DIMENSIONS
+from benchlore.language.quantities.model import DIMENSIONS
 
 
 def one(text: str) -> Quantity:

@@ -71,7 +71,7 @@ CREATE INDEX conditions_note ON conditions (note);
 CREATE TABLE condition_counts (       -- in how many notes each condition stands
     axis TEXT, value TEXT, polarity TEXT, low REAL, high REAL, unit TEXT, notes INTEGER
 );
-CREATE TABLE quantities (             -- measured values, see language/quantities.py
+CREATE TABLE quantities (             -- measured values, see language/quantities
     key       TEXT NOT NULL,          -- bucket in which near values meet
     note      INTEGER NOT NULL REFERENCES notes (id) ON DELETE CASCADE,
     dimension TEXT NOT NULL,

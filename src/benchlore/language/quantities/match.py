@@ -5,10 +5,10 @@ from __future__ import annotations
 import functools
 import re
 
-from benchlore.language import quantities_context as context
-from benchlore.language import quantities_units as units
-from benchlore.language.quantities_scan import Number
-from benchlore.language.quantities_units import Unit
+from benchlore.language.quantities import context as context
+from benchlore.language.quantities import units as units
+from benchlore.language.quantities.scan import Number
+from benchlore.language.quantities.units import Unit
 
 _DEGREE = "\N{DEGREE SIGN}\N{MASCULINE ORDINAL INDICATOR}"
 _QUOTES = '"\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE PRIME}'

@@ -19,8 +19,8 @@ from __future__ import annotations
 
 import importlib
 
-from benchlore.language.quantities_model import Quantity
-from benchlore.language.quantities_near import keys_of_note, keys_of_query, near
+from benchlore.language.quantities.model import Quantity
+from benchlore.language.quantities.nearness import keys_of_note, keys_of_query, near
 
 __all__ = ["Quantity", "keys_of_note", "keys_of_query", "near", "read_quantities"]
 
@@ -34,6 +34,6 @@ def read_quantities(text: str) -> tuple[Quantity, ...]:
     Only the first `MAX_TEXT` characters are read. Nothing is raised, whatever the text is.
     """
     # The units and patterns are loaded by the first text that is read: comparing needs neither.
-    reader = importlib.import_module("benchlore.language.quantities_reader")
+    reader = importlib.import_module("benchlore.language.quantities.reader")
     found: tuple[Quantity, ...] = reader.read(text[:MAX_TEXT])
     return found

@@ -11,9 +11,9 @@ from collections.abc import Callable
 from itertools import pairwise
 from typing import NamedTuple
 
-from benchlore.language import quantities_units as units
-from benchlore.language.quantities_scan import Number
-from benchlore.language.quantities_units import Unit
+from benchlore.language.quantities import units as units
+from benchlore.language.quantities.scan import Number
+from benchlore.language.quantities.units import Unit
 
 
 class Place(NamedTuple):

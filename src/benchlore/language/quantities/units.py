@@ -16,11 +16,11 @@ class Unit(NamedTuple):
     """A unit as it is shown.
 
     Attributes:
-        dimension: a key of `quantities_model.DIMENSIONS`.
+        dimension: a key of `quantities/model.DIMENSIONS`.
         factor: base units in one of it; for `inverse` the base value is factor / number.
         offset: added to the number before it is multiplied (degree Fahrenheit).
         careful: which words around it must agree before it is a unit, "" for none (see
-            `quantities_context`).
+            `quantities/context`).
     """
 
     dimension: str

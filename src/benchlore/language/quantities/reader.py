@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 
-from benchlore.language import quantities_scan as scan
-from benchlore.language import quantities_units as units
-from benchlore.language.quantities_match import unit_at
-from benchlore.language.quantities_model import Quantity
-from benchlore.language.quantities_scan import Number
-from benchlore.language.quantities_signs import beside_measurement, sign_after, sign_before
-from benchlore.language.quantities_units import Unit
+from benchlore.language.quantities import scan as scan
+from benchlore.language.quantities import units as units
+from benchlore.language.quantities.match import unit_at
+from benchlore.language.quantities.model import Quantity
+from benchlore.language.quantities.scan import Number
+from benchlore.language.quantities.signs import beside_measurement, sign_after, sign_before
+from benchlore.language.quantities.units import Unit
 
 _THREAD = r"(?<![^\W_])M\d\d?(?:\.\d)?\s?[xX\N{MULTIPLICATION SIGN}]\s?$"
 _THREAD_NAME = r"(?i:\s?(?:UN[CFS]|BSPT?|BSF|BSW|NPTF?|JIC)\b)"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from benchlore.language.quantities_scan import Number
+from benchlore.language.quantities.scan import Number
 
 _UP_WORDS = (
     "over|above|more than|greater than|higher than|at least|exceeds|exceeding|upwards of"

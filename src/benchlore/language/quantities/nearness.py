@@ -25,7 +25,7 @@ from __future__ import annotations
 
 import math
 
-from benchlore.language.quantities_model import DIMENSIONS, Dimension, Quantity
+from benchlore.language.quantities.model import DIMENSIONS, Dimension, Quantity
 
 WIDTH, SLACK = 0.16, 0.05
 HELD, OPEN, BARE = 0.45, 0.7, 0.5
