@@ -38,6 +38,12 @@ _QUANTITY = re.compile(
         (?:[-/](?:min|h|s|km|m|hr|100km))?""",
     re.I | re.X,
 )
+_CHUNKS = re.compile(r"[A-Za-z0-9]+(?:[ -][A-Za-z0-9]+)+")
+"""Runs that may be one size written apart: `185 R14 C`, `6 PK 1750`."""
+
+_PLURAL = re.compile(r"(?<![A-Za-z0-9])([A-Za-z0-9/.-]*\d[A-Za-z0-9/.-]*)s(?![A-Za-z0-9])")
+"""`185R14s`: more than one of them."""
+
 _SEPARATORS = re.compile(r"[-/._ ]")
 
 
@@ -81,6 +87,28 @@ def _solid(text: str) -> set[str]:
     return found
 
 
+def _apart(text: str, letters: re.Pattern[str]) -> set[str]:
+    """Sizes written apart: two or three neighbours that mix letters and digits when joined.
+
+    Runs of letters among them must match `letters`.
+    """
+    found: set[str] = set()
+    for match in _CHUNKS.finditer(text):
+        chunks = re.split("[ -]", match.group())
+        for size in (2, 3):
+            for place in range(len(chunks) - size + 1):
+                window = chunks[place : place + size]
+                joined = "".join(window)
+                mixed = not joined.isdigit() and sum(map(str.isdigit, joined)) >= 3
+                if mixed and len(joined) <= MAX_TOKEN and all(map(letters.fullmatch, window)):
+                    found.add(joined.upper())
+    return found
+
+
+_CAPITALS = re.compile(r"[A-Z]{0,2}\d*[A-Z]{0,2}")
+_ANY_CASE = re.compile(r"[A-Za-z]{0,3}\d*[A-Za-z]{0,3}")
+
+
 def is_trouble_code(token: str) -> bool:
     """True for a token in the shape of SAE J2012 / ISO 15031-6 or of SAE J1939-73."""
     return bool(_CODE.fullmatch(token) or token.startswith("SPN"))
@@ -92,6 +120,7 @@ def note_tokens(text: str) -> frozenset[str]:
     found = _shaped(text) | _solid(text)
     if any(c.islower() for c in text):  # in a line of capitals every word looks like a code
         found.update(_bare(m.group()) for m in _SPACED.finditer(text) if m.group(1).isupper())
+        found |= _apart(text, _CAPITALS)
     return frozenset(found)
 
 
@@ -100,5 +129,7 @@ def query_tokens(text: str) -> frozenset[str]:
     text = text[:MAX_TEXT]
     found = _shaped(text) | _solid(text)
     found.update(_bare(m.group()) for m in _SPACED.finditer(text))
+    found |= _apart(text, _ANY_CASE)
+    found.update(_bare(m.group(1)) for m in _PLURAL.finditer(text))
     found.update(m.group() for m in re.finditer(r"(?<![A-Za-z0-9.,])\d{4,}(?![A-Za-z0-9.,])", text))
     return frozenset(found)

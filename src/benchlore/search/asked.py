@@ -52,6 +52,7 @@ class Asked:
         parts: parts named, likewise; those that no note names have empty postings.
         unknown: rarity of all words together that no note knows.
         tokens: exact tokens that notes state, with their strength.
+        names: the same tokens, with how much each tells as a name in a machine line.
         stating: by token the notes that state it.
         quantities: measured values.
     """
@@ -62,6 +63,7 @@ class Asked:
     parts: Mapping[str, tuple[float, Postings | None]]
     unknown: float
     tokens: Mapping[str, float]
+    names: Mapping[str, float]
     stating: Mapping[str, Stating]
     quantities: tuple[Quantity, ...]
 
@@ -92,6 +94,10 @@ class Asking:
             parts=parts,
             unknown=unknown,
             tokens=tokens,
+            names={
+                token: rarity(len(notes.rows), self._notes) / rarity(1, self._notes)
+                for token, notes in stating.items()
+            },
             stating=stating,
             quantities=read_quantities(text),
         )

@@ -134,12 +134,12 @@ class Collector:
         return new / total if total else 0.0
 
     def _tokens(self, asked: Asked) -> tuple[Dense, Dense]:
-        """Strength of the tokens that each note states, and of those in its machine line only."""
+        """What the tokens that each note states tell, and those in its machine line only."""
         tokens, machine = np.zeros(len(self._table)), np.zeros(len(self._table))
         for token, notes in asked.stating.items():
-            share = asked.tokens[token] / len(asked.tokens)
-            tokens[notes.rows[~notes.machine_only]] += share
-            machine[notes.rows[notes.machine_only]] += share
+            count = len(asked.tokens)
+            tokens[notes.rows[~notes.machine_only]] += asked.tokens[token] / count
+            machine[notes.rows[notes.machine_only]] += asked.names[token] / count
         return tokens, machine
 
     def _values(
