@@ -31,6 +31,7 @@ class OpenIndex:
         self.store = store
         self._loading = threading.Lock()
         self._started: Future[Encoder] | None = None
+        self._encoding = ThreadPoolExecutor(max_workers=1)  # starts no thread until it is used
         self._encoder: Encoder | None = None
         self._vectors: VectorIndex | None = None
 
@@ -81,6 +82,10 @@ class OpenIndex:
         self.load()
         assert self._encoder is not None
         return self._encoder.encode(texts)
+
+    def start_encoding(self, texts: Sequence[str]) -> Future[Vectors]:
+        """Begin to encode `texts` in another thread; its result is that of `encode_all`."""
+        return self._encoding.submit(self.encode_all, texts)
 
     def nearest(
         self, vector: Vectors, count: int, among: Sequence[int] | None = None

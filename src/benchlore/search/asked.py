@@ -46,7 +46,6 @@ class Asked:
     """A question taken apart.
 
     Attributes:
-        texts: what the sentence model reads: the question mended, and folded where that differs.
         readings: the conditions, those that the technician dropped left out.
         words: search words that notes know, with their rarity and the notes that hold them.
         parts: parts named, likewise; those that no note names have empty postings.
@@ -57,7 +56,6 @@ class Asked:
         quantities: measured values.
     """
 
-    texts: tuple[str, ...]
     readings: tuple[Reading, ...]
     words: Mapping[str, tuple[float, Postings | None]]
     parts: Mapping[str, tuple[float, Postings | None]]
@@ -66,6 +64,27 @@ class Asked:
     names: Mapping[str, float]
     stating: Mapping[str, Stating]
     quantities: tuple[Quantity, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """A question with its slips mended.
+
+    Attributes:
+        written: the question as it was typed.
+        words: its search words, as in `Asked`, with those that no note knows.
+    """
+
+    written: str
+    mended: str
+    folded: str
+    words: Mapping[str, tuple[float, Postings | None]]
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """What the sentence model reads: the question mended, and folded where that differs."""
+        differs = self.folded != self.mended.lower()
+        return (self.mended, self.folded) if differs else (self.mended,)
 
 
 class Asking:
@@ -78,17 +97,20 @@ class Asking:
         self._vocabulary = vocabulary
         self._shop_words: ShopWords | None = None
 
-    def asked(self, question: Question) -> Asked:
-        """Read `question`."""
+    def mended(self, question: Question) -> Mended:
+        """Mend the words of `question`: the first step, all that the sentence model waits for."""
         text = storable(question.text[:MAX_QUESTION])
-        readings = read_conditions(text, self._vocabulary)
         mended, words = self._words(text)
-        parts = self._looked_up(part_words(mended, self._vocabulary))
-        folded = normal(mended, self._vocabulary)
+        return Mended(text, mended, normal(mended, self._vocabulary), words)
+
+    def asked(self, question: Question, mended: Mended) -> Asked:
+        """Read the rest of `question`."""
+        text, words = mended.written, mended.words
+        readings = read_conditions(text, self._vocabulary)
+        parts = self._looked_up(part_words(mended.mended, self._vocabulary))
         tokens, stating = self._tokens(text)
         unknown = sum(rarity for rarity, postings in words.values() if postings is None)
         return Asked(
-            texts=(mended,) if folded == mended.lower() else (mended, folded),
             readings=tuple(r for r in readings if key_of(r) not in question.dropped),
             words={word: found for word, found in words.items() if found[1] is not None},
             parts=parts,

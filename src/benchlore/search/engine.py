@@ -117,9 +117,12 @@ class Engine:
         """Rank the notes worth comparing, with their features; see `find` for the errors."""
         if not any(char.isalnum() for char in question.text):
             raise UsageError("type a symptom", 'for example: benchlore find "hums above 50 km/h"')
-        asked = self._asking.asked(question)
-        vector = None if self.index.words_only else self._vector(asked.texts)
+        mended = self._asking.mended(question)
+        # Side by side: the sentence model needs none of what is looked up meanwhile.
+        encoding = None if self.index.words_only else self.index.start_encoding(mended.texts)
+        asked = self._asking.asked(question, mended)
         allowed = self.index.store.matching_notes(question.filters)
+        vector = _direction(encoding.result()) if encoding else None
         candidates = self._collector.candidates(asked, vector, allowed)
         chosen = self._chosen(candidates, question)
         rows, features = candidates.rows[chosen], candidates.features[chosen]
@@ -146,11 +149,6 @@ class Engine:
             for place in order
         )
         return Ranking(asked, notes, candidates, vector)
-
-    def _vector(self, texts: Sequence[str]) -> Vectors:
-        """The question's vector: the mean direction of its texts."""
-        vector: Vectors = self.index.encode_all(texts).mean(axis=0)
-        return vector / max(float(np.linalg.norm(vector)), 1e-9)
 
     def _chosen(self, candidates: Candidates, question: Question) -> Places:
         """Places of the best candidates of each kind, by what is known so far."""
@@ -243,6 +241,12 @@ class Engine:
             ),
             unread=stored[ranked.number].unread,
         )
+
+
+def _direction(vectors: Vectors) -> Vectors:
+    """The mean direction of the vectors of a question's texts."""
+    mean: Vectors = vectors.mean(axis=0)
+    return mean / max(float(np.linalg.norm(mean)), 1e-9)
 
 
 def _best(scored: list[tuple[float, StoredPassage]]) -> tuple[PassageHit, ...]:
