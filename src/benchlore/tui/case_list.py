@@ -49,8 +49,10 @@ class CaseList(VerticalScroll):
     ABOUT: ClassVar[HelpText] = HelpText(
         "Cases found",
         (
-            "The nearest case notes, best first: the symptom; date and machine; how it ended and"
-            " what it was. Symptom articles that fit stand below them.",
+            "The nearest case notes, best first: the symptom; how close, date and machine; how it"
+            " ended and what it was. Symptom articles that fit stand below them.",
+            "close: more likely than not of use for this symptom. related: perhaps. far: hardly;"
+            " it is only the nearest there is, and shown faint.",
             "> marks the selected one. Its cautions and findings stand beside or below the list.",
         ),
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from benchlore.evidence.cautions import Cautions, cautions_of
+from benchlore.evidence.reasons import reason_lines
 from benchlore.evidence.wording import (
     cause_line,
     causes_line,
@@ -23,6 +24,12 @@ from benchlore.tui.display import hanging, joined, line, row, rows
 MARK = "> "
 """Stands before the selected case: colour alone would say nothing on many a screen."""
 
+CLOSENESS_WIDTH = len("related") + 1
+"""The words stand one below the other, what follows them too."""
+
+USUAL_ROWS = 2
+"""Rows for the usual cautions where there is little room: the reasons must be in sight below."""
+
 
 @dataclass(frozen=True, slots=True)
 class Said:
@@ -36,26 +43,25 @@ class Said:
 
 
 def list_text(hit: Hit, selected: bool) -> Content:
-    """The three rows of one result: symptom; date and machine; outcome and cause."""
+    """The three rows of one result: symptom; closeness, date and machine; outcome and cause."""
     note = hit.note
-    mark = row(MARK if selected else "  ", "bold")
-    below = row("  ")
-    head = line(symptom_of(note), "bold")
+    far = hit.closeness == "far"
+    style = "dim" if far else ""
     if note.kind == "article":
         covers = ", ".join(said.text for said in note.covers)
-        return rows(
-            (
-                joined((mark, head)),
-                joined((below, line(f"tells apart: {covers}" if covers else note.path))),
-                joined((below, line(f"article, cautions of its own: {len(note.cautions)}"))),
-            )
-        )
-    machine = _with(", ", note.date, machine_line(note.machine)) or note.path
+        about = f"tells apart: {covers}" if covers else note.path
+        last = f"article, cautions of its own: {len(note.cautions)}"
+    else:
+        about = _with(", ", note.date, machine_line(note.machine)) or note.path
+        last = ending(note)
+    mark = row(MARK if selected else "  ", "bold")
+    below = row("  ")
+    closeness = row(f"{hit.closeness:<{CLOSENESS_WIDTH}}", style or "bold")
     return rows(
         (
-            joined((mark, head)),
-            joined((below, line(machine))),
-            joined((below, line(ending(note)))),
+            joined((mark, line(symptom_of(note), style or "bold"))),
+            joined((below, closeness, line(about, style))),
+            joined((below, line(last, style))),
         )
     )
 
@@ -79,13 +85,16 @@ def ending(note: Note) -> str:
 def findings_text(hit: Hit, currency: str, all_cautions: bool, width: int) -> Content:
     """All that is known of a result without opening its source note; cautions stand first.
 
-    `all_cautions` is False where there is little room: the usual ones are then cut to a row each.
+    `all_cautions` is False where there is little room: the usual ones are then cut.
     `width` is what one row takes, in cells.
     """
     note = hit.note
-    said = [*_headline(note), *caution_lines(cautions_of(note), all_cautions)]
+    usual_rows = None if all_cautions else USUAL_ROWS
+    said = [*_headline(note), *caution_lines(cautions_of(note), all_cautions, usual_rows)]
     if hit.unread:
         said.append(Said("", f"As of an earlier reading: {hit.unread}", "bold"))
+    said.extend(_reasons(hit))
+    said.extend(_when_and_what(note))
     said.extend(_conditions(note))
     if note.kind == "article":
         said.extend(_listed("Tells apart", [each.text for each in note.covers]))
@@ -120,16 +129,23 @@ def _flowing(lead: Content, text: Content, width: int) -> Content:
     return rows((first, *(joined((row("  "), part)) for part in more)))
 
 
-def caution_lines(cautions: Cautions, all_of_them: bool) -> Iterator[Said]:
+def caution_lines(
+    cautions: Cautions, all_of_them: bool, usual_rows: int | None = None
+) -> Iterator[Said]:
     """The cautions, each with a mark; unread ones in the strongest words.
 
-    Without `all_of_them` the usual ones take a row each.
+    Without `all_of_them` the usual ones take a row each, and no more than `usual_rows` together;
+    the last of these then says how many are not shown.
     """
     if cautions.unread:
         yield Said("!! ", f"STOP: {cautions.unread}", "bold reverse")
     for text in cautions.own:
         yield Said("!! ", text, "bold $warning")
-    for text in (*cautions.usual, cautions.standing):
+    usual = list(cautions.usual)
+    if usual_rows is not None and len(usual) > usual_rows:
+        more = len(usual) - usual_rows + 1
+        usual[usual_rows - 1 :] = [f"{more} more usual cautions: F3 shows all"]
+    for text in (*usual, cautions.standing):
         yield Said(" ! ", text, "$warning", one_row=not all_of_them)
 
 
@@ -149,6 +165,9 @@ def _headline(note: Note) -> Iterator[Said]:
         yield Said("Article: ", symptom_of(note), "bold")
         return
     yield Said(f"Case {note.case}: ", symptom_of(note), "bold")
+
+
+def _when_and_what(note: Note) -> Iterator[Said]:
     machine = _with(", ", note.date, machine_line(note.machine))
     if machine:
         yield Said("", machine)
@@ -169,10 +188,15 @@ def _listed(name: str, texts: list[str]) -> Iterator[Said]:
         yield from (Said(" - ", text) for text in texts)
 
 
+def _reasons(hit: Hit) -> Iterator[Said]:
+    """Why it was found, the word before the colon standing out."""
+    for text in reason_lines(hit):
+        lead, colon, rest = text.partition(": ")
+        yield Said(lead + colon, rest) if colon else Said("", text)
+
+
 def _nearest(hit: Hit) -> Iterator[Said]:
-    """Why it was found: the exact tokens, and the passage nearest to the question."""
-    if hit.tokens:
-        yield Said("States: ", ", ".join(hit.tokens))
+    """The passage nearest to the question."""
     if hit.passages:
         best = hit.passages[0]
         yield Said(f"Nearest passage, line {best.first_line}: ", best.text)

@@ -29,6 +29,7 @@ EVERYWHERE = (
 )
 ON_FIND = (
     ShopCommand("search: narrow", "Only a system, make, engine, or since a date", "screen.filters"),
+    ShopCommand("search: read as", "Drop a condition that was misread", "screen.reading"),
     ShopCommand("case: open the source note", "In the whole window", "screen.open_note"),
     ShopCommand("case: all cautions", "Its own and the usual ones", "screen.cautions"),
     ShopCommand("case: next matching passage", "In the source note", "screen.passage(1)"),

@@ -14,12 +14,15 @@ from textual.timer import Timer
 from textual.widgets import Input
 
 from benchlore.tui.case_list import CaseList
-from benchlore.tui.display import Shown, plain, row, rows
+from benchlore.tui.closest_line import ClosestLine
+from benchlore.tui.display import Shown, row
 from benchlore.tui.help_text import HelpText
-from benchlore.tui.idle import Situation, idle_lines
+from benchlore.tui.idle import Situation
+from benchlore.tui.idle_pane import IdlePane
 from benchlore.tui.index_keeper import IndexKeeper
 from benchlore.tui.key_line import KeyLine
 from benchlore.tui.note_pane import NotePane, Wanted
+from benchlore.tui.reading_line import ReadingLine
 from benchlore.tui.searcher import Searcher
 from benchlore.tui.status_line import StatusLine
 from benchlore.tui.symptom_line import SymptomLine
@@ -28,6 +31,7 @@ from benchlore.tui.words import filter_words
 if TYPE_CHECKING:
     from benchlore.index.store import Filters
     from benchlore.search.results import Hit
+    from benchlore.tui.understood import Keys
 
 TYPING_PAUSE_S = 0.2
 """A search waits until nothing has been typed for so long."""
@@ -47,6 +51,7 @@ class FindScreen(Screen[None]):
             "Cautions stand before the findings. Where there is little room, F3 shows all.",
             "Say when it shows and when it does not, where it comes from, what was done before: two"
             " faults with the same noise differ in exactly that.",
+            "read as: shows what was understood of that. Ctrl+R drops a part that was misread.",
         ),
     )
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012  # as Textual declares it
@@ -56,6 +61,13 @@ class FindScreen(Screen[None]):
         Binding("f2", "filters", "Narrow", id="find.filters", tooltip="Narrow the search"),
         Binding(
             "f3", "cautions", "Cautions", id="find.cautions", tooltip="All cautions of this case"
+        ),
+        Binding(
+            "ctrl+r",
+            "reading",
+            "Read as",
+            id="find.reading",
+            tooltip="The conditions as read from the symptom; drop one that was misread",
         ),
         Binding("f4", "look", "Mend", id="find.look", tooltip="Notes that need a look"),
         Binding("up", "step(-1)", "Case up", show=False, id="find.up"),
@@ -81,6 +93,7 @@ class FindScreen(Screen[None]):
         self._searcher = searcher
         self._filters: Filters | None = None
         self._pause: Timer | None = None
+        self._dropped: Keys = frozenset()
         self._failed = ("", "")
         self._waiting = False
 
@@ -91,15 +104,16 @@ class FindScreen(Screen[None]):
         with Horizontal(id="top"):
             yield Shown(row("Symptom "), id="label")
             yield SymptomLine()
+        yield ReadingLine(id="reading")
         yield StatusLine(id="status")
+        yield ClosestLine(id="closest")
         with Container(id="results"):
             yield CaseList(id="cases")
             with Vertical(id="detail"):
                 with VerticalScroll(id="findings"):
                     yield Shown(id="findings-text")
                 yield NotePane(id="source")
-        with VerticalScroll(id="idle"):
-            yield Shown(id="idle-text")
+        yield IdlePane(id="idle")
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -162,6 +176,14 @@ class FindScreen(Screen[None]):
 
         self.app.push_screen(FilterDialog(self._keeper.session, self._filters), self._take_filters)
 
+    def action_reading(self) -> None:
+        """Show the conditions as read, to drop one that was misread."""
+        from benchlore.tui.reading_dialog import ReadingDialog
+        from benchlore.tui.understood import Understood
+
+        understood = self.query_one(ReadingLine).understood or Understood()
+        self.app.push_screen(ReadingDialog(understood), self._take_dropped)
+
     def action_renew(self) -> None:
         """Bring the index up to date now."""
         self._keeper.build()
@@ -183,20 +205,29 @@ class FindScreen(Screen[None]):
             self._set_status(filters=filter_words(self._filters))
             self.search()
 
+    def _take_dropped(self, dropped: Keys | None) -> None:
+        if dropped is not None and dropped != self._dropped:
+            self._dropped = dropped
+            self.search()
+
     # what comes back
 
     def search(self) -> None:
         """Ask for what is typed now."""
-        self._searcher.ask(self.query_one(SymptomLine).value, self._filters)
+        self._searcher.ask(self.query_one(SymptomLine).value, self._filters, self._dropped)
 
     def on_searcher_answered(self, event: Searcher.Answered) -> None:
         """Show what was found."""
         self._waiting = False
+        answer, understood = event.found.answer, event.found.understood
+        self._dropped = understood.dropped
+        self.query_one(ReadingLine).understood = understood if answer else None
+        self.query_one(ClosestLine).show_answer(answer, filter_words(self._filters))
         cases = self.query_one(CaseList)
-        found = event.answer is not None and bool(event.answer.cases or event.answer.articles)
+        found = answer is not None and bool(answer.cases or answer.articles)
         self.set_class(found, "-found")
-        if found and event.answer is not None:
-            cases.show_answer(event.answer)
+        if found and answer is not None:
+            cases.show_answer(answer)
         else:
             cases.clear()
             self._show_idle()
@@ -257,13 +288,10 @@ class FindScreen(Screen[None]):
         status = self.query_one(StatusLine).status
         what, todo = self._failed
         typed = any(char.isalnum() for char in self.query_one(SymptomLine).value)
-        heading, *rest = idle_lines(
-            Situation(
-                typed, status.notes, what, todo, status.building, status.filters, self._waiting
-            )
+        situation = Situation(
+            typed, status.notes, what, todo, status.building, status.filters, self._waiting
         )
-        texts = (plain(heading, "bold"), *(plain(each) for each in rest if each))
-        self.query_one("#idle-text", Shown).show(rows(texts))
+        self.query_one(IdlePane).show(situation)
 
     def _set_status(self, **changes: object) -> None:
         line = self.query_one(StatusLine)

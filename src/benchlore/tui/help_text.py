@@ -45,6 +45,7 @@ def key_name(binding: Binding) -> str:
         "pagedown": "PgDn",
         "question_mark": "?",
         "slash": "/",
+        "space": "Space",
         "up": "Up",
         "down": "Down",
         "ctrl": "Ctrl",

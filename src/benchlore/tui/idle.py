@@ -52,11 +52,11 @@ def idle_lines(situation: Situation) -> tuple[str, ...]:
         return ("Looking ...",)
     if situation.filters:
         return (
-            f"Nothing found among the notes with {situation.filters}.",
+            f"Nothing close in the notes with {situation.filters}.",
             "F2 changes what the search is narrowed to. Ctrl+R there takes it off.",
         )
     return (
-        "Nothing found.",
+        "Nothing close in the notes.",
         "Say it in other words: the noise or the feel, the speed, hot or cold, under load or not.",
     )
 

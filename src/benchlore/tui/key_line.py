@@ -96,8 +96,7 @@ class KeyLine(Widget):
         active = [each.binding for each in self.screen.active_bindings.values()]
         shown = [_shown_key(binding) for binding in active if binding.show and binding.description]
         shown.sort(key=lambda key: {"F1": 0, "Ctrl+Q": 2}.get(key.name, 1))
-        # One more cell each: a name stands between two blanks.
-        return fit_keys(_first_of_each(shown), self.size.width - len(shown))
+        return fit_keys(_first_of_each(shown), self.size.width)
 
 
 def _first_of_each(keys: Sequence[ShownKey]) -> list[ShownKey]:

@@ -14,7 +14,7 @@ from benchlore.tui.session import Session
 
 if TYPE_CHECKING:
     from benchlore.index.store import Filters
-    from benchlore.search.results import Answer
+    from benchlore.tui.understood import Found, Keys
 
 
 class Searcher(Widget):
@@ -22,9 +22,9 @@ class Searcher(Widget):
 
     @dataclass
     class Answered(Message):
-        """The newest question has its answer; None where it says nothing."""
+        """The newest question has its answer."""
 
-        answer: Answer | None
+        found: Found
 
     @dataclass
     class Failed(Message):
@@ -37,20 +37,23 @@ class Searcher(Widget):
         self._session = session
         self._newest = 0
 
-    def ask(self, text: str, filters: Filters | None) -> None:
-        """Search for `text`. Without an open index nothing happens: ask again when there is one."""
+    def ask(self, text: str, filters: Filters | None, dropped: Keys = frozenset()) -> None:
+        """Search for `text` without the conditions `dropped`.
+
+        Without an open index nothing happens: ask again when there is one.
+        """
         self._newest += 1
         if self._session.is_open:
-            self._find(self._newest, text, filters)
+            self._find(self._newest, text, filters, dropped)
 
     @work(thread=True, exclusive=True, group="search")
-    def _find(self, number: int, text: str, filters: Filters | None) -> None:
+    def _find(self, number: int, text: str, filters: Filters | None, dropped: Keys) -> None:
         if number != self._newest:
             return
         try:
-            answer = self._session.find(text, filters)
+            found = self._session.find(text, filters, dropped)
         except BenchloreError as error:
             self.post_message(self.Failed(error))
             return
         if number == self._newest:
-            self.post_message(self.Answered(answer))
+            self.post_message(self.Answered(found))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from benchlore.errors import IndexMissing, UsageError
@@ -10,8 +10,10 @@ from benchlore.shop import Shop
 
 if TYPE_CHECKING:  # these bring numpy along; `open` imports them when it is called
     from benchlore.index.store import Filters, Store
+    from benchlore.language import Reading
     from benchlore.search.engine import Engine
     from benchlore.search.results import Answer
+    from benchlore.tui.understood import Found, Keys
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +30,8 @@ class Session:
     def __init__(self, shop: Shop) -> None:
         self.shop = shop
         self._engine: Engine | None = None
+        self._read: tuple[str, tuple[Reading, ...]] = ("", ())
+        """The text asked last and all conditions read from it, dropped ones too."""
 
     def open(self) -> Opened:
         """Open the index in force, ready to answer; the one open before is given up only then.
@@ -62,8 +66,10 @@ class Session:
         """
         return self._open_engine().index.store
 
-    def find(self, text: str, filters: Filters | None) -> Answer | None:
-        """The nearest cases and articles; None for a text that says nothing.
+    def find(self, text: str, filters: Filters | None, dropped: Keys = frozenset()) -> Found:
+        """The nearest cases and articles, and how the text was read.
+
+        Of `dropped` conditions only those that this text states are left out and remembered.
 
         Raises:
             IndexMissing: no index is open.
@@ -71,11 +77,25 @@ class Session:
         """
         from benchlore.index.store import Filters
         from benchlore.search.results import Question
+        from benchlore.tui.understood import Found, Understood, still_read
 
+        engine = self._open_engine()
+        question = Question(text, filters=filters or Filters())
+        answer: Answer | None = None
         try:
-            return self._open_engine().find(Question(text, filters=filters or Filters()))
+            read_text, readings = self._read
+            if not dropped or read_text != text:
+                # An answer leaves dropped conditions out: whether this text still states them
+                # shows only in one for which nothing was dropped.
+                answer = engine.find(question)
+                readings = answer.readings
+                self._read = text, readings
+            dropped = still_read(readings, dropped)
+            if dropped or answer is None:
+                answer = engine.find(replace(question, dropped=dropped))
         except UsageError:
-            return None
+            return Found(None)
+        return Found(answer, Understood(readings, dropped))
 
     def _open_engine(self) -> Engine:
         if self._engine is None:
