@@ -126,7 +126,9 @@ def fit_score(rated: Iterable[Rated], without: Iterable[str] = ()) -> Floats:
     pairs = score_pairs(rated)
     weights = _untied(_least(Sums(_tied(pairs.rows), pairs.weights), bounds))
     weights /= np.abs(weights).max()
-    tokens = FEATURES.index("tokens")
+    tokens, machine = FEATURES.index("tokens"), FEATURES.index("machine")
+    # Hardly a question names an engine, so the fit cannot tell: as much as a condition.
+    weights[machine] = max(weights[machine], weights[FEATURES.index("agree")])
     # A rare exact token must beat likeness, whatever the questions say: it weighs as much as all
     # the rest can bring together.
     rest = np.delete(weights, tokens)
