@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -121,7 +121,7 @@ class Asking:
                 for token, notes in stating.items()
             },
             stating=stating,
-            quantities=read_quantities(text),
+            quantities=_measured(text, readings),
         )
 
     def _words(self, text: str) -> tuple[str, dict[str, tuple[float, Postings | None]]]:
@@ -167,6 +167,16 @@ class Asking:
         rows, starts = np.unique(of_each, return_index=True)
         machine_only = np.logical_and.reduceat(in_machine, starts)
         return Stating(rows[:MOST_STATING], machine_only[:MOST_STATING], passages)
+
+
+def _measured(text: str, readings: Sequence[Reading]) -> tuple[Quantity, ...]:
+    """The measured values of a question: not its times, nor numbers that are conditions."""
+    return tuple(
+        quantity
+        for quantity in read_quantities(text)
+        if quantity.dimension != "time"
+        and not any(r.start < quantity.end and quantity.start < r.end for r in readings)
+    )
 
 
 def key_of(reading: Reading) -> tuple[str, str, str]:
