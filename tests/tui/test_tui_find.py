@@ -173,7 +173,7 @@ def test_the_search_is_narrowed_by_system_and_date(built_shop: Shop) -> None:
         await until_shown(pilot, "Only notes with")
         app.screen.query_one("#since").value = "2030"
         await pilot.press("enter")
-        await until_shown(pilot, "Nothing found among the notes with system brakes, since 2030")
+        await until_shown(pilot, "Nothing close in the notes (only: system brakes, since 2030")
         await pilot.press("f2", "ctrl+r")
         await until(pilot, lambda: status(app).filters == "" and chosen(app) != "")
 

@@ -12,7 +12,7 @@ from benchlore.tui.app import BenchloreApp
 from benchlore.tui.ask_dialog import AskDialog
 from benchlore.tui.commands import EVERYWHERE, ON_FIND, ON_NOTE
 from benchlore.tui.help_screen import HelpScreen
-from benchlore.tui.help_text import key_name
+from benchlore.tui.help_text import key_name, keys_of
 from benchlore.tui.key_line import ShownKey, fit_keys
 from benchlore.tui.looks import DARK, LIGHT
 from tui.screens import NARROW, WIDE, drive, find, flat, main_screen, text_of, until, until_shown
@@ -23,6 +23,7 @@ PLACES = {
     "cautions": ["f3"],
     "look": ["f4"],
     "filters": ["f2"],
+    "reading": ["ctrl+r"],
     "links": ["enter", "l"],
 }
 
@@ -65,6 +66,7 @@ def test_every_screen_has_a_help_text() -> None:
         links_dialog,
         look_screen,
         note_screen,
+        reading_dialog,
         small_screen,
     )
 
@@ -75,6 +77,7 @@ def test_every_screen_has_a_help_text() -> None:
         links_dialog,
         look_screen,
         note_screen,
+        reading_dialog,
         small_screen,
     ):
         for name, value in vars(module).items():
@@ -87,8 +90,9 @@ def test_every_binding_has_an_id_and_says_what_it_does() -> None:
 
     from benchlore.tui.find_screen import FindScreen
     from benchlore.tui.note_screen import NoteScreen
+    from benchlore.tui.reading_dialog import ReadingDialog, ReadingList
 
-    for node in (BenchloreApp, FindScreen, NoteScreen):
+    for node in (BenchloreApp, FindScreen, NoteScreen, ReadingDialog, ReadingList):
         for binding in node.BINDINGS:
             assert isinstance(binding, Binding)
             assert binding.id and binding.description
@@ -173,6 +177,25 @@ def test_keys_are_written_as_on_the_keyboard() -> None:
     }
     for key, name in names.items():
         assert key_name(Binding(key, "x")) == name
+
+
+def test_the_keys_of_one_action_stand_in_one_row_each_by_its_name() -> None:
+    from textual.binding import Binding
+
+    bindings = [Binding("escape,ctrl+r", "back", "Close"), Binding("space", "turn", "Drop")]
+    assert keys_of(bindings) == (("Esc, Ctrl+R", "Close"), ("Space", "Drop"))
+
+
+@pytest.mark.parametrize(("size", "also"), [(NARROW, []), (WIDE, ["F4 Mend", "Ctrl+P More"])])
+def test_the_row_of_keys_uses_the_width(
+    built_shop: Shop, size: tuple[int, int], also: list[str]
+) -> None:
+    async def steps(app: BenchloreApp, pilot: Pilot[int]) -> None:
+        shown = text_of(app).split("\n")[-1]
+        for keys in ("F1 Help", "F2 Narrow", "F3 Cautions", "Ctrl+R Read as", *also, "Ctrl+Q Quit"):
+            assert keys in shown
+
+    drive(built_shop, steps, size)
 
 
 def test_the_field_is_focused_at_the_start(built_shop: Shop) -> None:

@@ -54,7 +54,7 @@ def test_d02_brackets_are_shown_literally(bracket_shop: ShopFolder) -> None:
         await until_shown(pilot, "write 2023, 2023-06")
         app.screen.query_one("#since").value = ""
         await pilot.press("enter")
-        await until_shown(pilot, "only: system [/] [P0301]", "with system [/] [P0301]")
+        await until_shown(pilot, "only: system [/] [P0301] |", "(only: system [/] [P0301])")
 
     drive(bracket_shop.shop, steps, WIDE)
 

@@ -90,11 +90,11 @@ def findings_text(hit: Hit, currency: str, all_cautions: bool, width: int) -> Co
     """
     note = hit.note
     usual_rows = None if all_cautions else USUAL_ROWS
-    said = [*_headline(note), *caution_lines(cautions_of(note), all_cautions, usual_rows)]
+    said = [Said(symptom_of(note), "")]
+    said.extend(caution_lines(cautions_of(note), all_cautions, usual_rows))
     if hit.unread:
         said.append(Said("", f"As of an earlier reading: {hit.unread}", "bold"))
     said.extend(_reasons(hit))
-    said.extend(_when_and_what(note))
     said.extend(_conditions(note))
     if note.kind == "article":
         said.extend(_listed("Tells apart", [each.text for each in note.covers]))
@@ -160,17 +160,17 @@ def caution_block(cautions: Cautions, width: int, most: int) -> Content:
     return rows(split)
 
 
-def _headline(note: Note) -> Iterator[Said]:
+def job_row(hit: Hit, width: int) -> Content:
+    """The row that parts the list from the findings: `── Case 2024-0101, ... ────`."""
+    note = hit.note
     if note.kind == "article":
-        yield Said("Article: ", symptom_of(note), "bold")
-        return
-    yield Said(f"Case {note.case}: ", symptom_of(note), "bold")
-
-
-def _when_and_what(note: Note) -> Iterator[Said]:
-    machine = _with(", ", note.date, machine_line(note.machine))
-    if machine:
-        yield Said("", machine)
+        said = "Article"
+    else:
+        said = _with(", ", f"Case {note.case}", note.date, machine_line(note.machine))
+    lead, rest = row("── "), line(said, "bold")
+    rest = rest.truncate(max(width - lead.cell_length - 2, 1), ellipsis=True)
+    left = max(width - lead.cell_length - rest.cell_length - 1, 0)
+    return joined((lead, rest, row(f" {'─' * left}")))
 
 
 def _conditions(note: Note) -> Iterator[Said]:

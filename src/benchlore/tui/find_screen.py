@@ -110,6 +110,7 @@ class FindScreen(Screen[None]):
         with Container(id="results"):
             yield CaseList(id="cases")
             with Vertical(id="detail"):
+                yield Shown(id="job")
                 with VerticalScroll(id="findings"):
                     yield Shown(id="findings-text")
                 yield NotePane(id="source")
@@ -179,9 +180,8 @@ class FindScreen(Screen[None]):
     def action_reading(self) -> None:
         """Show the conditions as read, to drop one that was misread."""
         from benchlore.tui.reading_dialog import ReadingDialog
-        from benchlore.tui.understood import Understood
 
-        understood = self.query_one(ReadingLine).understood or Understood()
+        understood = self.query_one(ReadingLine).understood
         self.app.push_screen(ReadingDialog(understood), self._take_dropped)
 
     def action_renew(self) -> None:
@@ -274,12 +274,14 @@ class FindScreen(Screen[None]):
             self.call_after_refresh(self._show_detail, hit)
 
     def _show_detail(self, hit: Hit) -> None:
-        from benchlore.tui.case_text import findings_text
+        from benchlore.tui.case_text import findings_text, job_row
 
         currency = self._keeper.session.shop.settings.currency
         roomy = self.app.size.height >= ROOMY_HEIGHT
         text = self.query_one("#findings-text", Shown)
         text.show(findings_text(hit, currency, roomy, text.size.width or self.app.size.width))
+        job = self.query_one("#job", Shown)
+        job.show(job_row(hit, job.size.width or self.app.size.width))
         pane = self.query_one(NotePane)
         if pane.display:
             pane.show(self._keeper.session.shop.root, Wanted(hit.note.path, hit))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from textual.binding import Binding
 
@@ -30,7 +30,8 @@ def keys_of(bindings: Iterable[Binding]) -> tuple[tuple[str, str], ...]:
     for binding in bindings:
         says = binding.tooltip or binding.description
         if says:
-            merged.setdefault(says, []).append(key_name(binding))
+            keys = (key_name(replace(binding, key=key)) for key in binding.key.split(","))
+            merged.setdefault(says, []).extend(keys)
     return tuple((", ".join(dict.fromkeys(keys)), says) for says, keys in merged.items())
 
 

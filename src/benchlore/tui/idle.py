@@ -52,7 +52,7 @@ def idle_lines(situation: Situation) -> tuple[str, ...]:
         return ("Looking ...",)
     if situation.filters:
         return (
-            f"Nothing close in the notes with {situation.filters}.",
+            f"Nothing close in the notes (only: {situation.filters}).",
             "F2 changes what the search is narrowed to. Ctrl+R there takes it off.",
         )
     return (

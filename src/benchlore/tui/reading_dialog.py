@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -16,10 +16,17 @@ from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
 from benchlore.tui.understood import Understood, reading_rows
 
+if TYPE_CHECKING:
+    from benchlore.tui.understood import Keys
+
 
 class ReadingList(OptionList):
     """The conditions, one a row."""
 
+    ABOUT: ClassVar[HelpText] = HelpText(
+        "Conditions",
+        ("counts or dropped stands before each. Up and Down mark one.",),
+    )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(
             "enter,space",
@@ -51,9 +58,10 @@ class ReadingDialog(Dialog["Keys | None"]):
         ),
     ]
 
-    def __init__(self, understood: Understood) -> None:
+    def __init__(self, understood: Understood | None) -> None:
+        """`understood` is None while nothing has been read."""
         super().__init__()
-        self._understood = understood
+        self._understood = understood or Understood()
 
     def compose(self) -> ComposeResult:
         """The list, or why there is none."""

@@ -85,4 +85,4 @@ def reading_rows(understood: Understood) -> list[Content]:
 def closest_words(closest: Closest, filters: str) -> str:
     """`nothing close in the notes`, and what narrowed the search; empty where something is."""
     said = nothing_close(closest)
-    return f"{said} with {filters}" if said and filters else said
+    return f"{said} (only: {filters})" if said and filters else said
