@@ -78,6 +78,9 @@ def _open_screen(place: Place) -> int:
 
 def run() -> None:
     """Run the command line and leave the process with one of the documented exit codes."""
+    # Before numpy is imported: its second thread spins where the encoder is being loaded (0.06 s of
+    # `find`), and the products of a search are too small to share.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     code = errors.DONE
     try:
         code = benchlore.main(prog_name="benchlore", standalone_mode=False) or errors.DONE

@@ -6,10 +6,11 @@ import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
+from pathlib import Path
 
 from benchlore.notes import Note
 
+CAUTIONS_FILE = Path(__file__).with_name("cautions.toml")
 UNREAD = "the cautions of this note could not be read: open it first"
 
 
@@ -60,8 +61,7 @@ def standing_line() -> str:
 
 @cache
 def _table() -> dict[str, dict[str, list[str]]]:
-    text = resources.files("benchlore.evidence").joinpath("cautions.toml").read_text("utf-8")
-    return tomllib.loads(text)
+    return tomllib.loads(CAUTIONS_FILE.read_text("utf-8"))
 
 
 def systems() -> tuple[str, ...]:

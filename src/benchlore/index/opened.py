@@ -1,19 +1,24 @@
-"""An index that is open for searching: its files checked, then loaded."""
+"""An index that is open for searching: its files checked, then loaded.
+
+What brings numpy along is imported in functions: the encoder can begin to load before that.
+"""
 
 from __future__ import annotations
 
 import threading
 from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from benchlore.errors import IndexDamaged, ModelError
-from benchlore.index.encoder import Encoder, Vectors
 from benchlore.index.manifest import Manifest, read_manifest, verify
-from benchlore.index.store import Store
-from benchlore.index.vectors import VectorIndex
 from benchlore.shop import Shop
+
+if TYPE_CHECKING:
+    from benchlore.index.encoder import Encoder, Vectors
+    from benchlore.index.few_vectors import FewVectors
+    from benchlore.index.store import Store
+    from benchlore.index.vectors import VectorIndex
 
 TRIES = 3
 """A build may replace the index between reading its manifest and reading its files."""
@@ -25,15 +30,22 @@ class OpenIndex:
     Safe to use from several threads.
     """
 
-    def __init__(self, shop: Shop, manifest: Manifest, store: Store) -> None:
+    def __init__(
+        self,
+        shop: Shop,
+        manifest: Manifest,
+        store: Store,
+        encoder: Future[Encoder] | None = None,
+    ) -> None:
+        """`encoder` is being loaded already, if given."""
         self.shop = shop
         self.manifest = manifest
         self.store = store
         self._loading = threading.Lock()
-        self._started: Future[Encoder] | None = None
+        self._started = encoder
         self._encoding = ThreadPoolExecutor(max_workers=1)  # starts no thread until it is used
         self._encoder: Encoder | None = None
-        self._vectors: VectorIndex | None = None
+        self._vectors: VectorIndex | FewVectors | None = None
 
     @property
     def words_only(self) -> str:
@@ -50,27 +62,10 @@ class OpenIndex:
             return
         with self._loading:
             if self._vectors is None:
-                encoder = self._start()
+                encoder = self._started or start_loading(self.shop, self.manifest)
                 vectors = self._open_vectors()
                 self._encoder = encoder.result()
                 self._vectors = vectors
-
-    def start_loading(self) -> None:
-        """Begin to load the encoder in another thread, and return at once.
-
-        What goes wrong is raised by `load` or by the first search.
-        """
-        if not self.words_only:
-            with self._loading:
-                self._start()
-
-    def _start(self) -> Future[Encoder]:
-        # In a thread of its own: hashing and loading leave the other core to Python.
-        if self._started is None:
-            other = ThreadPoolExecutor(max_workers=1)
-            self._started = other.submit(self._open_encoder)
-            other.shutdown(wait=False)
-        return self._started
 
     def encode(self, text: str) -> Vectors:
         """Return the vector of one text: float32, shape (dimensions,)."""
@@ -107,39 +102,66 @@ class OpenIndex:
     def close(self) -> None:
         self.store.close()
 
-    def _open_encoder(self) -> Encoder:
-        manifest = self.manifest
-        if manifest.encoder is None or manifest.tokenizer is None:
-            raise IndexDamaged("index damaged: no encoder named", "benchlore build makes it again")
-        encoder = verify(self.shop.index, manifest.encoder)
-        tokenizer = verify(self.shop.index, manifest.tokenizer)
-        try:
-            return Encoder(encoder, tokenizer, manifest.max_tokens)
-        except ModelError as error:
-            raise IndexDamaged(
-                str(error), "delete the index folder, then benchlore build"
-            ) from error
+    def _open_vectors(self) -> VectorIndex | FewVectors:
+        import numpy as np
 
-    def _open_vectors(self) -> VectorIndex:
+        from benchlore.index.few_vectors import FEW, FewVectors
+        from benchlore.index.vectors import VectorIndex
+
         manifest = self.manifest
         if manifest.vectors is None:
             raise IndexDamaged("index damaged: no vectors named", "benchlore build makes it again")
-        vectors = VectorIndex.load(verify(self.shop.index, manifest.vectors))
-        for numbers, added in self.store.passage_vectors(manifest.vectors_newest):
-            vectors.add(numbers, np.ascontiguousarray(added))
+        path = verify(self.shop.index, manifest.vectors)
+        if 0 < self.store.passage_count() <= FEW:
+            numbers, pieces = zip(*self.store.passage_vectors(0), strict=True)
+            return FewVectors(np.concatenate(numbers), np.concatenate(pieces))
+        vectors = VectorIndex.load(path)
+        for added, rows in self.store.passage_vectors(manifest.vectors_newest):
+            vectors.add(added, np.ascontiguousarray(rows))
         return vectors
 
 
-def open_index(shop: Shop) -> OpenIndex:
+def start_loading(shop: Shop, manifest: Manifest) -> Future[Encoder]:
+    """Begin to load the encoder in a thread of its own, and return at once.
+
+    Hashing and loading leave the other core to Python. What goes wrong is raised by the result.
+    """
+    other = ThreadPoolExecutor(max_workers=1)
+    started = other.submit(_open_encoder, shop, manifest)
+    other.shutdown(wait=False)
+    return started
+
+
+def _open_encoder(shop: Shop, manifest: Manifest) -> Encoder:
+    if manifest.encoder is None or manifest.tokenizer is None:
+        raise IndexDamaged("index damaged: no encoder named", "benchlore build makes it again")
+    encoder = verify(shop.index, manifest.encoder)
+    tokenizer = verify(shop.index, manifest.tokenizer)
+    from benchlore.index.encoder import Encoder
+
+    try:
+        return Encoder(encoder, tokenizer, manifest.max_tokens)
+    except ModelError as error:
+        raise IndexDamaged(str(error), "delete the index folder, then benchlore build") from error
+
+
+def open_index(shop: Shop, ahead: bool = False) -> OpenIndex:
     """Open the index of `shop` for searching, after checking what is opened by its SHA-256.
+
+    With `ahead` the encoder is being loaded in another thread from here on; what goes wrong with it
+    is raised by `load` or by the first search.
 
     Raises:
         IndexMissing, IndexDamaged, IndexForeign, IndexNewer: nothing can be answered from it.
     """
     for left in reversed(range(TRIES)):
         manifest = read_manifest(shop.index, shop.root)
+        encoder = start_loading(shop, manifest) if ahead and not manifest.no_model else None
+        from benchlore.index.store import Store
+
         try:
-            return OpenIndex(shop, manifest, Store(verify(shop.index, manifest.store)))
+            store = Store(verify(shop.index, manifest.store))
+            return OpenIndex(shop, manifest, store, encoder)
         except IndexDamaged:
             if left == 0 or read_manifest(shop.index, shop.root) == manifest:
                 raise

@@ -40,9 +40,10 @@ class Session:
             IndexMissing, IndexDamaged, IndexForeign, IndexNewer: nothing can be answered from it.
         """
         from benchlore.index.opened import open_index
+
+        index = open_index(self.shop, ahead=True)
         from benchlore.search.engine import Engine
 
-        index = open_index(self.shop)
         index.load()
         # Not closed: a search in another thread may still read the one before.
         self._engine = Engine(index)
