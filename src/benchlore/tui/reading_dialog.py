@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -14,10 +14,7 @@ from benchlore.tui.base import Dialog
 from benchlore.tui.display import Shown, row
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
-from benchlore.tui.understood import Understood, reading_rows
-
-if TYPE_CHECKING:
-    from benchlore.tui.understood import Keys
+from benchlore.tui.understood import Keys, Understood, reading_rows
 
 
 class ReadingList(OptionList):
@@ -38,7 +35,7 @@ class ReadingList(OptionList):
     ]
 
 
-class ReadingDialog(Dialog["Keys | None"]):
+class ReadingDialog(Dialog[Keys | None]):
     """Gives back the conditions that are not to count, whatever key it is left by."""
 
     ABOUT: ClassVar[HelpText] = HelpText(
