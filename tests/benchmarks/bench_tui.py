@@ -18,7 +18,7 @@ import termios
 import time
 from dataclasses import dataclass
 
-from tests.benchmarks.measuring import REPOSITORY, RUNS, Failed, Row, median, seconds
+from tests.benchmarks.measuring import REPOSITORY, RUNS, Failed, Row, installed, median, seconds
 
 from benchlore.index.opened import open_index
 from benchlore.search.engine import Engine
@@ -89,7 +89,7 @@ class Terminal:
             stdout=theirs,
             stderr=theirs,
             cwd=REPOSITORY,
-            env={**os.environ, "TERM": "xterm-256color"},
+            env={**installed(), "TERM": "xterm-256color"},
             start_new_session=True,
         )
         os.close(theirs)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from benchlore.errors import IndexDamaged, ModelError
@@ -19,6 +20,10 @@ if TYPE_CHECKING:
     from benchlore.index.few_vectors import FewVectors
     from benchlore.index.store import Store
     from benchlore.index.vectors import VectorIndex
+
+KEPT_ENCODED = 16
+"""Questions whose vectors are kept: one asked again with a filter or a condition dropped takes half
+the time."""
 
 TRIES = 3
 """A build may replace the index between reading its manifest and reading its files."""
@@ -44,6 +49,7 @@ class OpenIndex:
         self._loading = threading.Lock()
         self._started = encoder
         self._encoding = ThreadPoolExecutor(max_workers=1)  # starts no thread until it is used
+        self._encoded = lru_cache(maxsize=KEPT_ENCODED)(self._submit)
         self._encoder: Encoder | None = None
         self._vectors: VectorIndex | FewVectors | None = None
 
@@ -78,8 +84,11 @@ class OpenIndex:
         assert self._encoder is not None
         return self._encoder.encode(texts)
 
-    def start_encoding(self, texts: Sequence[str]) -> Future[Vectors]:
+    def start_encoding(self, texts: tuple[str, ...]) -> Future[Vectors]:
         """Begin to encode `texts` in another thread; its result is that of `encode_all`."""
+        return self._encoded(texts)
+
+    def _submit(self, texts: tuple[str, ...]) -> Future[Vectors]:
         return self._encoding.submit(self.encode_all, texts)
 
     def nearest(
