@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -14,10 +14,7 @@ from benchlore.tui.base import Dialog
 from benchlore.tui.display import Shown, row
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
-from benchlore.tui.understood import Understood, reading_rows
-
-if TYPE_CHECKING:
-    from benchlore.tui.understood import Keys
+from benchlore.tui.understood import Keys, Understood, reading_rows
 
 
 class ReadingList(OptionList):
@@ -38,7 +35,7 @@ class ReadingList(OptionList):
     ]
 
 
-class ReadingDialog(Dialog["Keys | None"]):
+class ReadingDialog(Dialog[Keys | None]):
     """Gives back the conditions that are not to count, whatever key it is left by."""
 
     ABOUT: ClassVar[HelpText] = HelpText(
@@ -78,8 +75,15 @@ class ReadingDialog(Dialog["Keys | None"]):
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Drop a condition, or take it back."""
         self._understood = self._understood.turned(event.option_index)
-        for number, content in enumerate(reading_rows(self._understood)):
-            event.option_list.replace_option_prompt_at_index(number, content)
+        self._draw(event.option_list, event.option_index)
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Move the mark: how a list shows it by itself is lost on a plain terminal."""
+        self._draw(event.option_list, event.option_index)
+
+    def _draw(self, readings: OptionList, marked: int) -> None:
+        for number, content in enumerate(reading_rows(self._understood, marked)):
+            readings.replace_option_prompt_at_index(number, content)
 
     def action_back(self) -> None:
         """Close; what is dropped now is given back."""
