@@ -199,11 +199,11 @@ def test_a_misread_condition_is_dropped_and_taken_back(
         await pilot.press("ctrl+r")
         await until(pilot, lambda: isinstance(app.screen, ReadingDialog))
         text = flat(app)
-        assert 'counts from 40 mph from "from 40 mph"' in text
+        assert '> counts from 40 mph from "from 40 mph"' in text
         assert 'counts turning left from "turning left"' in text
         assert 'counts not on the overrun from "on the overrun"' in text
         await pilot.press("down", "space")
-        await until_shown(pilot, 'dropped turning left from "turning left"')
+        await until_shown(pilot, '> dropped turning left from "turning left"')
         await pilot.press("escape")
         wanted = "read as: from 40 mph; not on the overrun | dropped: turning left"
         await until_shown(pilot, wanted)
@@ -290,11 +290,8 @@ def test_a_stale_drop_is_forgotten_and_the_order_of_the_words_kept() -> None:
     understood = Understood(readings).turned(1)
     assert understood.dropped == {("steer", "left", "present")}
     assert understood.turned(1) == Understood(readings)
-    assert [row.plain.split()[0] for row in reading_rows(understood)] == [
-        "counts",
-        "dropped",
-        "counts",
-    ]
+    rows = [row.plain for row in reading_rows(understood, 2)]
+    assert [row[:10] for row in rows] == ["  counts  ", "  dropped ", "> counts  "]
 
 
 @pytest.mark.parametrize("width", range(1, 120, 7))

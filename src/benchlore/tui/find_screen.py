@@ -62,13 +62,7 @@ class FindScreen(Screen[None]):
         Binding(
             "f3", "cautions", "Cautions", id="find.cautions", tooltip="All cautions of this case"
         ),
-        Binding(
-            "ctrl+r",
-            "reading",
-            "Read as",
-            id="find.reading",
-            tooltip="The conditions as read from the symptom; drop one that was misread",
-        ),
+        Binding("ctrl+r", "reading", "Read as", id="find.reading", tooltip="Drop what was misread"),
         Binding("f4", "look", "Mend", id="find.look", tooltip="Notes that need a look"),
         Binding("up", "step(-1)", "Case up", show=False, id="find.up"),
         Binding("down", "step(1)", "Case down", show=False, id="find.down"),

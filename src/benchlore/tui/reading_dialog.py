@@ -75,8 +75,15 @@ class ReadingDialog(Dialog[Keys | None]):
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Drop a condition, or take it back."""
         self._understood = self._understood.turned(event.option_index)
-        for number, content in enumerate(reading_rows(self._understood)):
-            event.option_list.replace_option_prompt_at_index(number, content)
+        self._draw(event.option_list, event.option_index)
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Move the mark: how a list shows it by itself is lost on a plain terminal."""
+        self._draw(event.option_list, event.option_index)
+
+    def _draw(self, readings: OptionList, marked: int) -> None:
+        for number, content in enumerate(reading_rows(self._understood, marked)):
+            readings.replace_option_prompt_at_index(number, content)
 
     def action_back(self) -> None:
         """Close; what is dropped now is given back."""

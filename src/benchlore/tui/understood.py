@@ -69,16 +69,19 @@ def understood_row(understood: Understood, width: int) -> Content:
     return joined((read, dropped))
 
 
-def reading_rows(understood: Understood) -> list[Content]:
-    """`counts   turning left  from "left-handers"`: a row for each condition."""
+def reading_rows(understood: Understood, marked: int = 0) -> list[Content]:
+    """`> counts   turning left  from "left-handers"`: a row for each condition, one of them marked.
+
+    A colour would say nothing on many a screen.
+    """
     words = [in_words((reading,)) for reading in understood.readings]
     width = max(map(len, words), default=0)
     out = []
-    for reading, said in zip(understood.readings, words, strict=True):
-        counts = understood.counts(reading)
-        state = row("counts   ") if counts else row("dropped  ", "bold")
-        condition = row(said.ljust(width + 2), "" if counts else "dim")
-        out.append(joined((state, condition, line(f'from "{reading.text}"', "dim"))))
+    for number, (reading, said) in enumerate(zip(understood.readings, words, strict=True)):
+        mark = row("> " if number == marked else "  ", "bold")
+        state = row("counts   ") if understood.counts(reading) else row("dropped  ", "bold")
+        source = line(f'from "{reading.text}"')
+        out.append(joined((mark, state, row(said.ljust(width + 2)), source)))
     return out
 
 
