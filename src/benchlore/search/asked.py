@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -184,6 +184,11 @@ def key_of(reading: Reading) -> tuple[str, str, str]:
     return reading.axis, reading.value, reading.polarity
 
 
-def part_name(word: str) -> str:
-    """`brake disc` of the search word `part:brake_disc`."""
-    return word.removeprefix(PART).replace("_", " ")
+def part_names(words: Iterable[str]) -> tuple[str, ...]:
+    """`brake disc` of the search word `part:brake_disc`; without names that another one holds."""
+    names = [word.removeprefix(PART).replace("_", " ") for word in words]
+    return tuple(
+        name
+        for name in names
+        if not any(f" {name} " in f" {other} " for other in names if other != name)
+    )

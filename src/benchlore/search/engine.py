@@ -15,7 +15,7 @@ from benchlore.index.opened import OpenIndex
 from benchlore.index.store import StoredNote, StoredPassage
 from benchlore.language import Reading
 from benchlore.language.vocabulary import of_shop
-from benchlore.search.asked import Asked, Asking, part_name
+from benchlore.search.asked import Asked, Asking
 from benchlore.search.features import Candidates, Collector
 from benchlore.search.feedback import feed_back
 from benchlore.search.reasons import NOTHING, Compared, compare, telling
@@ -234,8 +234,8 @@ class Engine:
             conflicts=ranked.compared.conflicts,
             tokens=tuple(token for token, s in asked.stating.items() if ranked.row in s.rows),
             values=ranking.candidates.values.get(ranked.row, ()),
-            parts=tuple(
-                part_name(part)
+            parts=part_names(
+                part
                 for part, (_, postings) in asked.parts.items()
                 if postings is not None and ranked.number in postings.notes
             ),
