@@ -15,7 +15,7 @@ from benchlore.index.opened import OpenIndex
 from benchlore.index.store import StoredNote, StoredPassage
 from benchlore.language import Reading
 from benchlore.language.vocabulary import of_shop
-from benchlore.search.asked import Asked, Asking
+from benchlore.search.asked import Asked, Asking, part_names
 from benchlore.search.features import Candidates, Collector
 from benchlore.search.feedback import feed_back
 from benchlore.search.reasons import NOTHING, Compared, compare, telling
