@@ -60,6 +60,38 @@ def test_a_line_of_capitals_holds_only_solid_tokens() -> None:
     assert note_tokens("REPLACE HD22 PUMP") == {"HD22"}
 
 
+@pytest.mark.parametrize(
+    ("written", "token"),
+    [("185 R14 C", "185R14C"), ("185 R14C", "185R14C"), ("185R14 C", "185R14C"),
+     ("185-R14-C", "185R14C"), ("205/65 R16 C", "20565R16C"), ("205/65 R16C", "20565R16C"),
+     ("205/65R16 C", "20565R16"), ("6 PK 1750", "6PK1750"), ("6PK 1750", "6PK1750")],
+)  # fmt: skip
+def test_a_size_written_apart_is_one_token(written: str, token: str) -> None:
+    """Tyre sizes as in ISO 4000-1, belts as in ISO 9981: from memory."""
+    assert token in note_tokens(f"fitted a new {written} today")
+    assert token in query_tokens(f"a new {written.lower()} wanted")
+    assert token in query_tokens(token)
+
+
+@pytest.mark.parametrize(
+    ("many", "one"),
+    [("185R14s", "185R14"), ("HD22s", "HD22"), ("205/55R16s", "20555R16"), ("6PK1750s", "6PK1750")],
+)
+def test_more_than_one_of_them_is_the_same_token(many: str, one: str) -> None:
+    assert one in note_tokens(f"fitted two {many} today")
+    assert one in query_tokens(f"two {many}") and one in query_tokens(f"two {many.lower()}")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["at 2 or 3 places", "cylinder 4 and then 100 more", "in 1st gear", "bolt 4 of 120",
+     "fitted 10 x 12 spacers", "from 50 to 60", "run 20 min at 1500 rpm", "Left 12 bolts out",
+     "on 3 occasions in 120 days", "the 1990s", "10 Vs 12"],
+)  # fmt: skip
+def test_running_text_with_numbers_states_no_token(text: str) -> None:
+    assert note_tokens(f"It was {text} today.") == frozenset()
+
+
 @given(st.text(max_size=300))
 def test_any_text_can_be_read(text: str) -> None:
     for token in note_tokens(text) | query_tokens(text):

@@ -25,8 +25,11 @@ _HEAVY_CODE = re.compile(
 """SAE J1939-73: suspect parameter number and failure mode identifier."""
 
 _TYRE = re.compile(
-    r"(?<![A-Za-z0-9])(\d{3})[ /]+(\d{2})[ /-]*(Z?R)[ -]?(\d{2}(?:\.5)?)(?![A-Za-z0-9])", re.I
+    r"(?<![A-Za-z0-9])(\d{3})(?:[ /]+(\d{2}))?[ /-]*(Z?R)[ -]?(\d{2}(?:\.5)?)(?:[ -]?(C))?"
+    r"(?![A-Za-z0-9])",
+    re.I,
 )
+"""As in ISO 4000-1, the aspect left out in old sizes; C: of a van (from memory)."""
 
 _SOLID = re.compile(r"(?<![A-Za-z0-9])[A-Za-z0-9]+(?:[-/._][A-Za-z0-9]+)*(?![A-Za-z0-9])")
 _SPACED = re.compile(r"(?<![A-Za-z0-9])([A-Za-z]{1,4}) (\d{2,5}[A-Za-z]{0,2})(?![A-Za-z0-9])")
@@ -63,8 +66,9 @@ def _shaped(text: str) -> set[str]:
         found.add(f"SPN{number}")
         if mode:
             found.add(f"SPN{number}FMI{mode}")
-    for width, aspect, radial, rim in _TYRE.findall(text):
-        found.add(_bare(f"{width}{aspect}{radial}{rim}"))
+    for width, aspect, radial, rim, van in _TYRE.findall(text):
+        size = _bare(f"{width}{aspect}{radial}{rim}")
+        found.update((size, size + van.upper()))
     return found
 
 
@@ -109,6 +113,11 @@ _CAPITALS = re.compile(r"[A-Z]{0,2}\d*[A-Z]{0,2}")
 _ANY_CASE = re.compile(r"[A-Za-z]{0,3}\d*[A-Za-z]{0,3}")
 
 
+def _is_name(run: str) -> bool:
+    """True for `HD22`; not for a decade, nor for a value with its unit."""
+    return any(map(str.isupper, run)) and not _QUANTITY.fullmatch(run)
+
+
 def is_trouble_code(token: str) -> bool:
     """True for a token in the shape of SAE J2012 / ISO 15031-6 or of SAE J1939-73."""
     return bool(_CODE.fullmatch(token) or token.startswith("SPN"))
@@ -121,6 +130,8 @@ def note_tokens(text: str) -> frozenset[str]:
     if any(c.islower() for c in text):  # in a line of capitals every word looks like a code
         found.update(_bare(m.group()) for m in _SPACED.finditer(text) if m.group(1).isupper())
         found |= _apart(text, _CAPITALS)
+        many = (m.group(1) for m in _PLURAL.finditer(text))
+        found.update(_bare(one) for one in many if _is_name(one))
     return frozenset(found)
 
 
