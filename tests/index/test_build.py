@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from benchlore.errors import Busy, ShopError, UsageError
-from benchlore.index import encoding, folder
+from benchlore.index import encoding, few_vectors, folder
 from benchlore.index.build import build
 from benchlore.index.manifest import read_manifest
 from benchlore.index.progress import Progress
@@ -152,6 +152,7 @@ def test_new_passages_are_found_while_the_faiss_file_is_kept(
     shop_folder: ShopFolder, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(encoding, "STALE_SHARE", 10.0)
+    monkeypatch.setattr(few_vectors, "FEW", 0)  # a shop as small as this would do without FAISS
     shop_folder.write("kb/hum.md", HUM)
     shop_folder.build()
     before = read_manifest(shop_folder.shop.index, shop_folder.shop.root)
