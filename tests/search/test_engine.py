@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from benchlore.index.store import Filters
-from benchlore.search.engine import Engine
 from benchlore.search.asked import key_of
+from benchlore.search.engine import Engine
 from benchlore.search.results import Hit, Question
 from shops import ShopFolder
 
@@ -199,7 +199,7 @@ def test_a_value_far_off_is_no_reason(small_by_words: Engine) -> None:
 
 
 def test_a_time_in_the_question_is_no_measured_value(small: Engine) -> None:
-    for text in ("slow to fire after 20 min", "2.4 bar after 20 min"):
+    for text in ("slow to fire, took 20 min", "2.4 bar, checked for 20 min"):
         stated = [match.stated for match in hits(small, text)["value"].values]
         assert stated == (["2.4 bar"] if "bar" in text else [])
 
