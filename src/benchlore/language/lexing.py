@@ -31,7 +31,6 @@ _LEADING = frozenset(
     }
 )
 _JOINED = {"when", "once", "from", "if", "is", "while", "on", "as", "at", "in", "under"}
-_LED_BY = {("load", "steady"), ("course", "constant")}
 _TRIED = "ran run took taken revved held wound tried revving rev test tested had got drove"
 _REACHED = frozenset(_TRIED.split())
 _OFF = frozenset({"off", "disconnected", "disengaged"})

@@ -6,7 +6,7 @@ An empty vocabulary is a valid one: then only numbers with units are read and no
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
@@ -257,8 +257,3 @@ def of_shop(table: Table) -> Vocabulary:
     vocabulary, loaded once; an empty one gives `current()`.
     """
     return _with_shop(current(), json.dumps(table)) if table else current()
-
-
-def words_of(phrases: Iterable[str]) -> set[str]:
-    """Return the plain words of phrases, marks taken off."""
-    return {word.strip("*()|") for phrase in phrases for word in phrase.split()}

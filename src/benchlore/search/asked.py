@@ -106,12 +106,13 @@ class Asking:
     def asked(self, question: Question, mended: Mended) -> Asked:
         """Read the rest of `question`."""
         text, words = mended.written, mended.words
-        readings = read_conditions(text, self._vocabulary)
+        read = read_conditions(text, self._vocabulary)
+        readings = tuple(r for r in read if key_of(r) not in question.dropped)
         parts = self._looked_up(part_words(mended.mended, self._vocabulary))
         tokens, stating = self._tokens(text)
         unknown = sum(rarity for rarity, postings in words.values() if postings is None)
         return Asked(
-            readings=tuple(r for r in readings if key_of(r) not in question.dropped),
+            readings=readings,
             words={word: found for word, found in words.items() if found[1] is not None},
             parts=parts,
             unknown=unknown,

@@ -109,7 +109,7 @@ class Engine:
             tuple(hits[note.row] for note in cases),
             tuple(hits[note.row] for note in articles),
             ranking.asked.readings,
-            self._closest(hits.values()),
+            self._closest([hits[note.row] for note in cases or articles]),
             self.index.words_only,
         )
 

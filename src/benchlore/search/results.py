@@ -96,7 +96,8 @@ class Answer:
 
     Attributes:
         readings: the conditions that were read from the question, without those dropped.
-        closest: the best closeness of any case or article; `none` when nothing was found at all.
+        closest: the best closeness of any case, of any article where there are no cases; `none`
+            when nothing was found at all.
         words_only: why no vectors were used, else empty.
     """
 
