@@ -25,6 +25,7 @@ def compile_folder(folder: Path = FOLDER) -> bytes:
         "phrases": vocabulary.phrases.opened(),
         "figures": vocabulary.figures.opened(),
         "folding": folding_phrases(vocabulary).opened(),
+        "naming": folding_phrases(vocabulary, names=True).opened(),
     }
     return compiled.written(tables, vocabulary.fingerprint())
 

@@ -18,6 +18,8 @@ REACH = 4
 """Words either side that may tell what an ambiguous abbreviation means."""
 
 _SECTIONS = ("symptoms", "synonyms", "shorthand", "unit_spellings")
+_OF_NAMES = ("synonyms", "shorthand")
+"""Of names of parts and failures: "sticking" is a failure of its own there, no heavy steering."""
 
 
 @dataclass(frozen=True)
@@ -31,9 +33,10 @@ class Sense:
 class Folding:
     """Folds texts by one vocabulary."""
 
-    def __init__(self, vocabulary: Vocabulary) -> None:
+    def __init__(self, vocabulary: Vocabulary, names: bool = False) -> None:
+        """With `names`, words for symptoms and units stay as they are."""
         self._vocabulary = vocabulary
-        self._tree = folding_phrases(vocabulary)
+        self._tree = folding_phrases(vocabulary, names)
         self._senses = _senses(vocabulary)
         # A shop may name any word as the head; folded notes hold what that word itself folds to.
         own = {word: self.normal(head) for word, head in vocabulary.own_words.items()}
@@ -106,16 +109,16 @@ class Folding:
         return tuple(dict.fromkeys(item for item in found if item != word.lower()))
 
 
-def folding_phrases(vocabulary: Vocabulary) -> Phrases:
-    """Return the phrases that are folded, those of the shop left out.
+def folding_phrases(vocabulary: Vocabulary, names: bool = False) -> Phrases:
+    """Return the phrases that are folded, those of the shop left out; see `Folding`.
 
     Kinds: "fold" (value: the head word), "open" (an abbreviation with several senses).
     """
-    made = vocabulary.compiled_tree("folding")
+    made = vocabulary.compiled_tree("naming" if names else "folding")
     if made:
         return Phrases(made)
     tree = Phrases()
-    for section in _SECTIONS:
+    for section in _OF_NAMES if names else _SECTIONS:
         for head, words in vocabulary.section(section).items():
             tree.add([head, *words], ("fold", head), {})
     for word in _senses(vocabulary):
@@ -133,14 +136,19 @@ def _senses(vocabulary: Vocabulary) -> dict[str, list[Sense]]:
     return found
 
 
-@lru_cache(maxsize=4)
-def _folding(vocabulary: Vocabulary) -> Folding:
-    return Folding(vocabulary)
+@lru_cache(maxsize=8)
+def _folding(vocabulary: Vocabulary, names: bool = False) -> Folding:
+    return Folding(vocabulary, names)
 
 
 def normal(text: str, vocabulary: Vocabulary | None = None) -> str:
     """Return `text` folded to head words for search; any text, also an empty one, is accepted."""
     return _folding(vocabulary or current()).normal(text)
+
+
+def normal_name(text: str, vocabulary: Vocabulary | None = None) -> str:
+    """Return `text`, the name of a part, a failure or a check, folded to head words."""
+    return _folding(vocabulary or current(), names=True).normal(text)
 
 
 def expanded(word: str, vocabulary: Vocabulary | None = None) -> tuple[str, ...]:

@@ -23,7 +23,7 @@ def _names(vocabulary: Vocabulary) -> _Tree:
     for system in vocabulary.table("subjects").values():
         for head, others in system.items() if isinstance(system, dict) else ():
             for name in (head, *others):
-                words = _singular(str(name))
+                words = singular(str(name))
                 if words:
                     found.setdefault(words[0], {}).setdefault(words, str(head))
     return found
@@ -35,7 +35,7 @@ def parts(text: str, vocabulary: Vocabulary | None = None) -> tuple[str, ...]:
     Names inside a longer one count as well: a winch motor is of a winch.
     """
     names = _names(vocabulary or current())
-    words = _singular(text)
+    words = singular(text)
     found: dict[str, None] = {}
     for place, word in enumerate(words):
         here = [
@@ -47,7 +47,7 @@ def parts(text: str, vocabulary: Vocabulary | None = None) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _singular(text: str) -> tuple[str, ...]:
+def singular(text: str) -> tuple[str, ...]:
     """The words of `text`, lower case, plurals taken off; not stemmed: a reverser is no reverse."""
     words = _WORD.findall(_APOSTROPHE.sub("", text.casefold()))
     return tuple(map(_one, words))

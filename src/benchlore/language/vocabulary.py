@@ -23,6 +23,7 @@ FILES = (
     "vocabulary_words.toml",
     "vocabulary_folding.toml",
     "vocabulary_parts.toml",
+    "vocabulary_findings.toml",
 )
 
 Table = Mapping[str, Any]
