@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Literal
 
 from benchlore.cli.as_json import answer_to_json
+from benchlore.cli.evidence_text import say_evidence, say_evidence_in_short
 from benchlore.cli.output import hanging, say, say_json, warn
 from benchlore.errors import DONE, NOTHING_CLOSE, UsageError
 from benchlore.evidence.cautions import UNREAD, standing_line, usual_cautions
+from benchlore.evidence.model import Evidence
 from benchlore.evidence.reasons import nothing_close, reading_line, reason_lines
+from benchlore.evidence.summing import sum_up
 from benchlore.evidence.wording import causes_line, finding_line, machine_line, outcome_line
 from benchlore.index.changes import changed_since
 from benchlore.index.opened import OpenIndex
@@ -20,17 +24,43 @@ from benchlore.search.results import Answer, Hit, Question
 from benchlore.text import shown_line
 
 
-def answer(index: OpenIndex, question: Question, as_json: bool, from_stdin: bool) -> int:
+Shape = Literal["text", "json", "brief", "html"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """How an answer is to be printed.
+
+    Attributes:
+        from_stdin: every line of standard input is a symptom.
+        in_full: all of the evidence, not its two first lines.
+        found, apart: as in `sum_up`.
+    """
+
+    shape: Shape = "text"
+    from_stdin: bool = False
+    in_full: bool = False
+    found: tuple[str, ...] = ()
+    apart: tuple[str, ...] = ()
+
+
+def answer(index: OpenIndex, question: Question, wanted: Wanted) -> int:
     """Answer `question`, or with it as a pattern every line of standard input; the exit code."""
     engine, root = Engine(index), index.shop.root
-    if from_stdin:
-        code = _answer_lines(engine, question)
+    if wanted.from_stdin:
+        code = _answer_lines(engine, question, wanted)
     else:
         found = engine.find(question)
-        if as_json:
-            say_json(answer_to_json(found, root))
+        evidence = _evidence(index, found, wanted)
+        if wanted.shape == "json":
+            say_json(answer_to_json(found, evidence, root))
+        elif wanted.shape == "text":
+            _print(found, evidence, wanted.in_full, root)
         else:
-            _print(found, root)
+            from benchlore.evidence.brief import brief_html, brief_markdown
+
+            make = brief_html if wanted.shape == "html" else brief_markdown
+            say(make(found, evidence).rstrip("\n"))
         code = _code(found)
     changes = changed_since(index.shop, index.store)
     if changes:
@@ -40,11 +70,15 @@ def answer(index: OpenIndex, question: Question, as_json: bool, from_stdin: bool
     return code
 
 
+def _evidence(index: OpenIndex, found: Answer, wanted: Wanted) -> Evidence:
+    return sum_up(index.store, index.shop.settings, found, wanted.found, wanted.apart)
+
+
 def _code(answer: Answer) -> int:
     return NOTHING_CLOSE if answer.closest in ("far", "none") else DONE
 
 
-def _answer_lines(engine: Engine, pattern: Question) -> int:
+def _answer_lines(engine: Engine, pattern: Question, wanted: Wanted) -> int:
     code = NOTHING_CLOSE
     for line in sys.stdin.buffer:
         text = line.decode("utf-8", "replace").strip()
@@ -53,13 +87,14 @@ def _answer_lines(engine: Engine, pattern: Question) -> int:
         except UsageError as error:
             say_json({"query": text, "error": str(error), "cases": [], "articles": []})
             continue
-        say_json(answer_to_json(found, engine.index.shop.root))
+        evidence = _evidence(engine.index, found, wanted)
+        say_json(answer_to_json(found, evidence, engine.index.shop.root))
         sys.stdout.flush()  # a program at the other end of the pipe waits for it
         code = min(code, _code(found))
     return code
 
 
-def _print(answer: Answer, root: Path) -> None:
+def _print(answer: Answer, evidence: Evidence, in_full: bool, root: Path) -> None:
     if answer.readings:
         say(shown_line(reading_line(answer.readings)))
     none = nothing_close(answer.closest)
@@ -72,6 +107,11 @@ def _print(answer: Answer, root: Path) -> None:
     say("Before you start:", "bold")
     for line in (*usual_cautions(systems), standing_line()):
         say(hanging("-", line, label_width=2))
+    if in_full:
+        say_evidence(evidence)
+    else:
+        say()
+        say_evidence_in_short(evidence)
     for rank, hit in enumerate(answer.cases, start=1):
         say()
         _print_case(rank, hit, root)

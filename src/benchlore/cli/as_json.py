@@ -8,7 +8,9 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from benchlore.cli.evidence_json import evidence_to_json
 from benchlore.evidence.cautions import cautions_of
+from benchlore.evidence.model import Evidence
 from benchlore.notes import Cause, Check, Lines, Machine, Note, Outcome, Route
 from benchlore.search.results import Answer, Hit, Match, PassageHit
 
@@ -18,7 +20,7 @@ if TYPE_CHECKING:
 Table = dict[str, Any]
 
 
-def answer_to_json(answer: Answer, root: Path) -> Table:
+def answer_to_json(answer: Answer, evidence: Evidence, root: Path) -> Table:
     """What `find --json` prints for one question."""
     return {
         "query": answer.question.text,
@@ -26,6 +28,7 @@ def answer_to_json(answer: Answer, root: Path) -> Table:
         "closest": answer.closest,
         "cases": [_case(hit, root) for hit in answer.cases],
         "articles": [_article(hit, root) for hit in answer.articles],
+        "evidence": evidence_to_json(evidence),
         "words_only": answer.words_only,
     }
 

@@ -13,7 +13,12 @@ CREATE TABLE notes (
     case_no   TEXT NOT NULL,
     system    TEXT NOT NULL,          -- lower case
     make      TEXT NOT NULL,          -- lower case
+    model     TEXT NOT NULL,          -- lower case
     engine    TEXT NOT NULL,          -- letters and digits, upper case
+    year      INTEGER,                -- in which the machine was built, NULL where not known
+    distance  REAL,                   -- its odometer in km, NULL where not known
+    hours     REAL,                   -- its hour meter, NULL where not known
+    diagnosed INTEGER NOT NULL,       -- 1: a cause is recorded that is known
     day       TEXT NOT NULL,          -- ISO date, empty where the note gives none that can be read
     length    INTEGER NOT NULL,       -- words of all its passages
     unread    TEXT NOT NULL,          -- why the file could not be read again, else empty
@@ -65,7 +70,9 @@ CREATE TABLE conditions (             -- when the symptom shows and when not, as
     low      REAL,                    -- the range behind the value, NULL where there is none
     high     REAL,
     unit     TEXT NOT NULL,
-    text     TEXT NOT NULL            -- the words it was read from
+    text     TEXT NOT NULL,           -- the words it was read from
+    first_line INTEGER NOT NULL,      -- of what it was read from, in the file
+    last_line  INTEGER NOT NULL
 );
 CREATE INDEX conditions_note ON conditions (note);
 CREATE TABLE condition_counts (       -- in how many notes each condition stands
@@ -81,6 +88,16 @@ CREATE TABLE quantities (             -- measured values, see language/quantitie
     step      REAL NOT NULL,
     text      TEXT NOT NULL
 );
+CREATE TABLE digests (                -- what the evidence compares, see digests.py
+    note   INTEGER PRIMARY KEY REFERENCES notes (id) ON DELETE CASCADE,
+    digest TEXT NOT NULL
+);
+CREATE TABLE cause_nouns (            -- the notes that name a cause by a noun
+    noun TEXT NOT NULL,
+    note INTEGER NOT NULL REFERENCES notes (id) ON DELETE CASCADE,
+    PRIMARY KEY (noun, note)
+) WITHOUT ROWID;
+CREATE INDEX cause_nouns_note ON cause_nouns (note);
 CREATE INDEX quantities_key ON quantities (key);
 CREATE INDEX quantities_note ON quantities (note);
 """

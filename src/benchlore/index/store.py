@@ -11,6 +11,7 @@ from typing import Any
 
 from benchlore.errors import IndexDamaged
 from benchlore.index.cards import note_from_json
+from benchlore.index.digests import Digest, digest_from_json
 from benchlore.index.encoder import Vectors
 from benchlore.index.files import Trouble
 from benchlore.index.manifest import REBUILD
@@ -21,7 +22,7 @@ from benchlore.index.rows import as_matrix, comparable, comparable_code, passage
 from benchlore.language import Reading
 from benchlore.language.quantities import Quantity
 from benchlore.language.spans import Span
-from benchlore.notes import Kind, Note
+from benchlore.notes import Kind, Lines, Note
 
 MAX_NAMES = 500
 """SQLite takes some thousand values in one statement; longer lists are cut into pieces of this."""
@@ -59,6 +60,19 @@ class StoredNote:
     number: int
     note: Note
     unread: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredMachine:
+    """The machine of a case, with names as they are compared; see `machines.MachineFacts`."""
+
+    note: int
+    make: str
+    model: str
+    engine: str
+    year: int | None
+    distance: float | None
+    hours: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,6 +232,39 @@ class Store:
         ):
             found.setdefault(row[9], []).append(_reading(row))
         return found
+
+    def condition_lines(self, notes: Iterable[int]) -> dict[int, list[tuple[Reading, Lines]]]:
+        """As `conditions`, each with the lines of the note that it was read from."""
+        found: dict[int, list[tuple[Reading, Lines]]] = {}
+        for row in self._rows_for(
+            "SELECT axis, value, polarity, text, grade, low, high, unit, weight, note, first_line,"
+            " last_line FROM conditions WHERE note IN (?*) ORDER BY note, rowid",
+            notes,
+        ):
+            found.setdefault(row[9], []).append((_reading(row), Lines(row[10], row[11])))
+        return found
+
+    def digests(self, notes: Iterable[int]) -> dict[int, Digest]:
+        """What the evidence compares of each of `notes`."""
+        rows = self._rows_for("SELECT note, digest FROM digests WHERE note IN (?*)", notes)
+        return {row[0]: digest_from_json(row[1]) for row in rows}
+
+    def notes_with_cause(self, nouns: Iterable[str]) -> set[int]:
+        """Numbers of the case notes that name a cause by one of `nouns`."""
+        rows = self._rows_for(
+            "SELECT note FROM cause_nouns JOIN notes ON id = note"
+            " WHERE kind = 'case' AND noun IN (?*)",
+            nouns,
+        )
+        return {row[0] for row in rows}
+
+    def diagnosed_machines(self) -> list[StoredMachine]:
+        """The machines of all case notes with a known cause, by note number."""
+        rows = self._rows(
+            "SELECT id, make, model, engine, year, distance, hours FROM notes"
+            " WHERE kind = 'case' AND diagnosed ORDER BY id"
+        )
+        return [StoredMachine(*row) for row in rows]
 
     def condition_counts(self) -> list[tuple[Reading, int]]:
         """Every condition that a note states, and in how many notes it stands."""

@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from benchlore.index.cards import note_to_json
+from benchlore.index.digests import Digest, cause_nouns, digest_of, digest_to_json
 from benchlore.index.encoder import Vectors
 from benchlore.index.files import Content, Trouble
+from benchlore.index.machines import machine_facts
 from benchlore.index.meaning import Meaning, meaning_of
 from benchlore.index.note_vectors import add_note_vectors
 from benchlore.index.passages import Passage
@@ -86,23 +88,27 @@ class StoreWriter:
         """Store a note in place of the one with its path, if any."""
         self.forget([read.note.path])
         words = [self._words(passage) for passage in read.passages]
-        number = self._add_note(read, sum(map(len, words)))
+        digest = digest_of(read.note, self._vocabulary)
+        number = self._add_note(read, sum(map(len, words)), digest)
         for passage, said in zip(read.passages, words, strict=True):
             self._add_passage(number, passage, said)
         counts = Counter(word for said in words for word in said)
         self._postings.add(number, counts)
         self._add_meaning(number, meaning_of(read.note, self._vocabulary))
+        self._add_digest(number, digest)
 
     def _words(self, passage: Passage) -> list[str]:
         text = passage.text
         return search_words(text, self._vocabulary) + part_words(text, self._vocabulary)
 
-    def _add_note(self, read: ReadNote, length: int) -> int:
+    def _add_note(self, read: ReadNote, length: int, digest: Digest) -> int:
         note, content = read.note, read.content
+        facts = machine_facts(note.machine)
         day = read_date(note.date)
         cursor = self._db.execute(
-            "INSERT INTO notes (path, kind, digest, size, mtime_ns, case_no, system, make, engine,"
-            " day, length, unread, card) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, '', ?)",
+            "INSERT INTO notes (path, kind, digest, size, mtime_ns, case_no, system, make, model,"
+            " engine, year, distance, hours, diagnosed, day, length, unread, card)"
+            " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, '', ?)",
             (
                 os.fsencode(note.path),
                 note.kind,
@@ -112,7 +118,12 @@ class StoreWriter:
                 storable(note.case),
                 comparable(note.system),
                 comparable(note.machine.make),
+                comparable(note.machine.model),
                 comparable_code(note.machine.engine),
+                facts.year,
+                facts.distance,
+                facts.hours,
+                any(cause.known for cause in digest.causes),
                 day.isoformat() if day else "",
                 length,
                 note_to_json(note),
@@ -144,7 +155,7 @@ class StoreWriter:
 
     def _add_meaning(self, note: int, meaning: Meaning) -> None:
         self._db.executemany(
-            "INSERT INTO conditions VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            "INSERT INTO conditions VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
             [
                 (
                     note,
@@ -157,8 +168,10 @@ class StoreWriter:
                     reading.span.high if reading.span else None,
                     reading.span.unit if reading.span else "",
                     storable(reading.text),
+                    lines.first,
+                    lines.last,
                 )
-                for reading in meaning.conditions
+                for reading, lines in meaning.conditions
             ],
         )
         self._db.executemany(
@@ -167,6 +180,15 @@ class StoreWriter:
                 (key, note, q.dimension, q.low, q.high, q.unit, q.step, storable(q.text))
                 for key, q in meaning.quantities
             ],
+        )
+
+    def _add_digest(self, note: int, digest: Digest) -> None:
+        self._db.execute(
+            "INSERT INTO digests VALUES (?, ?)", (note, storable(digest_to_json(digest)))
+        )
+        self._db.executemany(
+            "INSERT INTO cause_nouns VALUES (?, ?)",
+            [(storable(noun), note) for noun in sorted(cause_nouns(digest))],
         )
 
     def finish(self) -> None:

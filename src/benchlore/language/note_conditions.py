@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 
 from benchlore.language.agreement import contradicts
@@ -13,6 +13,11 @@ PROSE_WEIGHT = 0.7
 """Weight of what only the prose says: it wanders more than the front matter."""
 
 WHERE_WEIGHT = 0.8
+
+
+Origin = tuple[str, int]
+"""Which text a condition was read from: "present", "absent", "symptom", "where" or "prose", and
+the how manieth of these, from 0."""
 
 
 def read_note_conditions(
@@ -30,20 +35,45 @@ def read_note_conditions(
     nothing. `start` and `end` of a reading count within the text it was read from. `prose` is the
     body as one text, or its paragraphs.
     """
+    return tuple(note_conditions(symptom, present, absent, where, prose, vocabulary))
+
+
+def note_conditions(
+    symptom: str,
+    present: Sequence[str] = (),
+    absent: Sequence[str] = (),
+    where: str = "",
+    prose: str | Iterable[str] = "",
+    vocabulary: Vocabulary | None = None,
+) -> dict[Reading, Origin]:
+    """Return what `read_note_conditions` does, each condition with the text it was read from."""
     words = vocabulary or current()
-    found: list[Reading] = []
-    for item in present:
-        _add(found, read_conditions(item, words))
-    for item in absent:
-        _add(found, map(_turned, _outright(read_conditions(item, words))))
-    _add(found, _unless_denied(found, read_conditions(symptom, words)))
+    found = _Found()
+    for number, item in enumerate(present):
+        found.add(read_conditions(item, words), ("present", number))
+    for number, item in enumerate(absent):
+        found.add(map(_turned, _outright(read_conditions(item, words))), ("absent", number))
+    found.add(_unless_denied(found, read_conditions(symptom, words)), ("symptom", 0))
     places = (r for r in read_conditions(where, words) if r.axis == "place")
-    _add(found, (replace(r, weight=r.weight * WHERE_WEIGHT) for r in places))
+    found.add((replace(r, weight=r.weight * WHERE_WEIGHT) for r in places), ("where", 0))
     stated = list(found)
-    for text in (prose,) if isinstance(prose, str) else prose:
+    for number, text in enumerate((prose,) if isinstance(prose, str) else prose):
         said = _unless_denied(stated, read_prose(text, words))
-        _add(found, (replace(r, weight=r.weight * PROSE_WEIGHT) for r in said))
-    return tuple(found)
+        weighed = (replace(r, weight=r.weight * PROSE_WEIGHT) for r in said)
+        found.add(weighed, ("prose", number))
+    return dict(found)
+
+
+class _Found(dict[Reading, Origin]):
+    """Conditions in the order in which they were read, each once."""
+
+    def add(self, readings: Iterable[Reading], origin: Origin) -> None:
+        known = {(r.axis, r.value, r.polarity) for r in self}
+        for reading in readings:
+            key = (reading.axis, reading.value, reading.polarity)
+            if key not in known:
+                known.add(key)
+                self[reading] = origin
 
 
 def _turned(reading: Reading) -> Reading:
@@ -56,14 +86,5 @@ def _outright(readings: Iterable[Reading]) -> list[Reading]:
     return [reading for reading in readings if reading.value != "any"]
 
 
-def _unless_denied(stated: Sequence[Reading], said: Iterable[Reading]) -> list[Reading]:
+def _unless_denied(stated: Collection[Reading], said: Iterable[Reading]) -> list[Reading]:
     return [r for r in said if not any(contradicts(r, other) for other in stated)]
-
-
-def _add(found: list[Reading], more: Iterable[Reading]) -> None:
-    known = {(r.axis, r.value, r.polarity) for r in found}
-    for reading in more:
-        key = (reading.axis, reading.value, reading.polarity)
-        if key not in known:
-            known.add(key)
-            found.append(reading)

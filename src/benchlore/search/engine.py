@@ -19,7 +19,7 @@ from benchlore.search.asked import Asked, Asking, part_names
 from benchlore.search.features import Candidates, Collector
 from benchlore.search.feedback import feed_back
 from benchlore.search.reasons import NOTHING, Compared, compare, telling
-from benchlore.search.results import Answer, Closest, Hit, PassageHit, Question
+from benchlore.search.results import Answer, Closest, Hit, PassageHit, Question, Weighed
 from benchlore.search.scoring import FEATURES, Matrix, Model, fitted_model
 
 COMPARED_CASES, COMPARED_ARTICLES = 60, 12
@@ -110,8 +110,18 @@ class Engine:
             tuple(hits[note.row] for note in articles),
             ranking.asked.readings,
             self._closest([hits[note.row] for note in cases or articles]),
+            self._behind(ranking),
             self.index.words_only,
         )
+
+    def _behind(self, ranking: Ranking) -> tuple[Weighed, ...]:
+        """The cases that are not far, the likeliest first."""
+        cases = [note for note in ranking.notes if note.is_case]
+        weighed = [
+            Weighed(note.number, round(note.chance, 4), self.model.closeness(note.chance))
+            for note in sorted(cases, key=lambda note: (-note.chance, note.number))
+        ]
+        return tuple(each for each in weighed if each.closeness != "far")
 
     def rank(self, question: Question) -> Ranking:
         """Rank the notes worth comparing, with their features; see `find` for the errors."""

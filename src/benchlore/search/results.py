@@ -91,6 +91,15 @@ class Hit:
 
 
 @dataclass(frozen=True, slots=True)
+class Weighed:
+    """A case that is close or related, shown or not, by its number in the index."""
+
+    number: int
+    chance: float
+    closeness: Closeness
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """The nearest cases and articles, best first.
 
@@ -98,6 +107,7 @@ class Answer:
         readings: the conditions that were read from the question, without those dropped.
         closest: the best closeness of any case, of any article where there are no cases; `none`
             when nothing was found at all.
+        behind: all cases that are close or related, best first, however few are shown.
         words_only: why no vectors were used, else empty.
     """
 
@@ -106,4 +116,5 @@ class Answer:
     articles: tuple[Hit, ...]
     readings: tuple[Reading, ...] = ()
     closest: Closest = "none"
+    behind: tuple[Weighed, ...] = ()
     words_only: str = ""

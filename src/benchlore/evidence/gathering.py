@@ -1,0 +1,81 @@
+"""The cases that the evidence rests on, with what is compared of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchlore.evidence.model import Source
+from benchlore.index.digests import NO_DIGEST, Digest
+from benchlore.index.store import Store, StoredPassage
+from benchlore.language import Reading
+from benchlore.notes import Lines, Note, read_yes_no
+from benchlore.search.results import Weighed
+from benchlore.search.scoring import Closeness
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A case that is close or related.
+
+    Attributes:
+        chance: that it is useful, 0..1; what it weighs.
+        conditions: when its symptom shows, each with its lines.
+        told: the paragraphs of its body, for a case that came back or was not fixed; else none.
+    """
+
+    number: int
+    note: Note
+    chance: float
+    closeness: Closeness
+    digest: Digest
+    conditions: tuple[tuple[Reading, Lines], ...]
+    told: tuple[StoredPassage, ...]
+
+    def source(self, lines: Lines | None) -> Source:
+        """Its `lines`, or its first line."""
+        first, last = (lines.first, lines.last) if lines else (1, 1)
+        return Source(self.note.path, first, last, self.note.case)
+
+    @property
+    def known(self) -> bool:
+        """Whether a cause is recorded that was found."""
+        return any(cause.known for cause in self.digest.causes)
+
+
+def came_back(note: Note) -> bool:
+    """Say whether the machine came back."""
+    return note.outcome is not None and read_yes_no(note.outcome.comeback) is True
+
+
+def ended(note: Note) -> str:
+    """How the job ended, in lower case: fixed, improved, not fixed, declined, open; "" unsaid."""
+    return " ".join(note.outcome.result.casefold().split()) if note.outcome else ""
+
+
+def gather(store: Store, behind: Sequence[Weighed]) -> tuple[Case, ...]:
+    """Return the cases of an answer's `behind`, the likeliest first.
+
+    Raises:
+        IndexDamaged: the index cannot be read.
+    """
+    numbers = [each.number for each in behind]
+    notes, digests = store.notes(numbers), store.digests(numbers)
+    conditions = store.condition_lines(numbers)
+    in_doubt = [n for n in numbers if came_back(notes[n].note) or ended(notes[n].note) == "not fixed"]
+    told: dict[int, list[StoredPassage]] = {}
+    for passage in sorted(store.passages_of_notes(in_doubt), key=lambda p: p.first_line):
+        if passage.kind == "text":
+            told.setdefault(passage.note, []).append(passage)
+    return tuple(
+        Case(
+            each.number,
+            notes[each.number].note,
+            each.chance,
+            each.closeness,
+            digests.get(each.number, NO_DIGEST),
+            tuple(conditions.get(each.number, ())),
+            tuple(told.get(each.number, ())),
+        )
+        for each in behind
+    )
