@@ -23,7 +23,6 @@ from benchlore.search.engine import Engine
 from benchlore.search.results import Answer, Hit, Question
 from benchlore.text import shown_line
 
-
 Shape = Literal["text", "json", "brief", "html"]
 
 
@@ -105,7 +104,8 @@ def _print(answer: Answer, evidence: Evidence, in_full: bool, root: Path) -> Non
         say(f"{none}. The nearest are:", "bold")
     systems = dict.fromkeys(hit.note.system for hit in answer.cases)
     say("Before you start:", "bold")
-    for line in (*usual_cautions(systems), standing_line()):
+    first = evidence.cautions.lines() if in_full else (*usual_cautions(systems), standing_line())
+    for line in map(shown_line, first):
         say(hanging("-", line, label_width=2))
     if in_full:
         say_evidence(evidence)

@@ -29,7 +29,7 @@ MOST_CASES = 1000
 @click.option("--evidence", is_flag=True, help="Print all that the past cases add up to.")
 @click.option(
     "--found", multiple=True, metavar="CHECK: RESULT",
-    help='A result so far, as "check: result"; may be given again. Causes and next check follow it.',
+    help='A result so far, "check: result"; may be given again. Causes and next check follow it.',
 )  # fmt: skip
 @click.option("--apart", multiple=True, metavar="CAUSE",
               help="Show this cause as it is written, not put together.")  # fmt: skip

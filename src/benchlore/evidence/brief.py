@@ -5,7 +5,6 @@ from __future__ import annotations
 import html
 from collections.abc import Iterator, Sequence
 
-from benchlore.evidence.cautions import standing_line
 from benchlore.evidence.model import Evidence, Source
 from benchlore.evidence.personal import without_personal_data
 from benchlore.evidence.reasons import nothing_close, reading_line
@@ -52,7 +51,7 @@ def _lines(answer: Answer, evidence: Evidence) -> Iterator[str]:
     yield f"{_safe(reading_line(answer.readings).capitalize())}  "
     none = nothing_close(answer.closest)
     yield f"{_safe(f'{none}; ' if none else '')}{_safe(basis_line(evidence))}"
-    yield from _listed("Before you start", [Row(text) for text in (*evidence.cautions, standing_line())])
+    yield from _listed("Before you start", [Row(text) for text in evidence.cautions.lines()])
     for section in sections(evidence, 70):
         yield from _listed(section.title, section.rows[:MOST_ROWS])
     yield from _listed("Source notes", [Row(text) for text in _sources(evidence)])

@@ -75,7 +75,9 @@ def check_groups(cases: Sequence[Case], vocabulary: Vocabulary) -> list[CheckGro
         for case in cases
         for check, digest in zip(case.note.checks, case.digest.checks, strict=True)
     ]
-    groups = grouped(stated, lambda a, b: same_check(a.digest.reading, b.digest.reading, vocabulary))
+    groups = grouped(
+        stated, lambda a, b: same_check(a.digest.reading, b.digest.reading, vocabulary)
+    )
     return [CheckGroup(most_often(each.check.check for each in g), tuple(g)) for g in groups]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import isfinite
 
 from benchlore.evidence.checks import CheckGroup, StatedCheck, limits_seen
@@ -18,13 +18,19 @@ _DIGITS = 4
 """Significant digits of a converted value: more than any shop instrument has."""
 
 
-def finding_rows(groups: Sequence[CheckGroup], own: Sequence[str] = ()) -> tuple[FindingRow, ...]:
+def finding_rows(
+    groups: Sequence[CheckGroup], own: Mapping[int | None, Sequence[str]]
+) -> tuple[FindingRow, ...]:
     """Return a row for each check that was measured, those with most values first.
 
-    `own` are the technician's own readings, "0.09 mm" or "play at hub: 0.09 mm" left to the caller:
-    each is judged in the rows whose values are of its kind.
+    `own` are the technician's own readings ("0.09 mm") by the number of their check; those under
+    None are judged in every row whose values are of their kind.
     """
-    rows = [row for group in groups if (row := _row(group, own)) is not None]
+    rows = []
+    for number, group in enumerate(groups):
+        row = _row(group, [*own.get(number, ()), *own.get(None, ())])
+        if row is not None:
+            rows.append(row)
     return tuple(sorted(rows, key=lambda row: -len(row.values)))
 
 
@@ -70,10 +76,8 @@ def _value(stated: StatedCheck, unit: str, difference: bool) -> ValueSeen:
     )
 
 
-def _ends(
-    quantity: Quantity, unit: str, difference: bool
-) -> tuple[float | None, float | None]:
-    """The two ends of a quantity in `unit`; None where it has no such end, or is of another kind."""
+def _ends(quantity: Quantity, unit: str, difference: bool) -> tuple[float | None, float | None]:
+    """The two ends of a quantity in `unit`; None where it has none, or is of another kind."""
     said, written = quantity.said, quantity.unit
     if said is None:  # its ends were written in two units
         said, written = (quantity.low, quantity.high), DIMENSIONS[quantity.dimension].base
@@ -89,7 +93,11 @@ def _shown(ends: tuple[float | None, float | None], unit: str) -> str:
     low, high = ends
     if low is None or high is None:
         return ""
-    return f"{low:.{_DIGITS}g} {unit}" if low == high else f"{low:.{_DIGITS}g}..{high:.{_DIGITS}g} {unit}"
+    return (
+        f"{low:.{_DIGITS}g} {unit}"
+        if low == high
+        else f"{low:.{_DIGITS}g}..{high:.{_DIGITS}g} {unit}"
+    )
 
 
 def _own(text: str, group: CheckGroup, kinds: set[str], unit: str) -> list[OwnReading]:

@@ -62,7 +62,9 @@ def gather(store: Store, behind: Sequence[Weighed]) -> tuple[Case, ...]:
     numbers = [each.number for each in behind]
     notes, digests = store.notes(numbers), store.digests(numbers)
     conditions = store.condition_lines(numbers)
-    in_doubt = [n for n in numbers if came_back(notes[n].note) or ended(notes[n].note) == "not fixed"]
+    in_doubt = [
+        n for n in numbers if came_back(notes[n].note) or ended(notes[n].note) == "not fixed"
+    ]
     told: dict[int, list[StoredPassage]] = {}
     for passage in sorted(store.passages_of_notes(in_doubt), key=lambda p: p.first_line):
         if passage.kind == "text":

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from benchlore.evidence.cautions import Cautions
+
 Verdict = Literal["within", "beyond", "none"]
 Outcome = Literal["in order", "not in order"]
 
@@ -329,5 +331,5 @@ class Evidence:
     routes: tuple[RouteRow, ...]
     comparisons: tuple[Comparison, ...]
     who: tuple[Who, ...]
-    cautions: tuple[str, ...]
+    cautions: Cautions
     sources: Sources

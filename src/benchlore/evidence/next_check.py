@@ -115,7 +115,9 @@ def normalised(weights: Sequence[float]) -> list[float]:
     return [weight / total for weight in weights] if total else list(weights)
 
 
-def after(prior: Sequence[float], table: Sequence[Sequence[float]], outcome: Outcome) -> list[float]:
+def after(
+    prior: Sequence[float], table: Sequence[Sequence[float]], outcome: Outcome
+) -> list[float]:
     """Return the chances of the causes once a check has come out so (Bayes' rule)."""
     row = table[OUTCOMES.index(outcome)]
     return normalised([p * chance for p, chance in zip(prior, row, strict=True)])
@@ -155,7 +157,9 @@ def _quick_first(checks: Sequence[NextCheck], usual: float) -> Iterable[NextChec
     run: list[NextCheck] = []
 
     def ordered() -> list[NextCheck]:
-        return sorted(run, key=lambda c: (c.invasive, c.minutes if c.minutes is not None else usual))
+        return sorted(
+            run, key=lambda c: (c.invasive, c.minutes if c.minutes is not None else usual)
+        )
 
     for check in checks:
         if run and run[0].bits_per_minute > WORTH_ALIKE * check.bits_per_minute:

@@ -17,7 +17,8 @@ from benchlore.language.words import fold
 _BAD = re.compile(
     r"\b(?:not (?:ok|okay|in order|right|good)|no good|n\.?g\.?|bad|worn|beyond|failed?|fails|rough"
     r"|out of|leak(?:s|ing)?|play|slack|loose|high|low|seized|stuck|blocked|broken|cracked|split"
-    r"|noisy|faulty|u/s|wrong|dirty|weak|open circuit|short|torn|found it|yes it|positive|drops?)\b",
+    r"|noisy|faulty|u/s|wrong|dirty|weak|open circuit|short|torn|found it|yes it|positive|drops?"
+    r")\b",
     re.I,
 )
 _GOOD = re.compile(
@@ -26,40 +27,49 @@ _GOOD = re.compile(
     r"|as (?:it )?should|to spec(?:ification)?|negative|clear)\b",
     re.I,
 )
-_NOT = re.compile(r"\bno (?:play|leaks?|slack|drop)\b|\bnot (?:worn|loose|leaking|seized|stuck|blocked|low|high)\b", re.I)
+_NOT = re.compile(
+    r"\bno (?:play|leaks?|slack|drop)\b"
+    r"|\bnot (?:worn|loose|leaking|seized|stuck|blocked|low|high)\b",
+    re.I,
+)
 _LEAST_SHARED = 0.5
 
 
 def match_result(
     text: str, groups: Sequence[CheckGroup], vocabulary: Vocabulary
-) -> tuple[FoundResult, CheckGroup | None]:
-    """Match `check: result` to one of `groups`, and tell whether it came out in order.
+) -> tuple[FoundResult, int | None]:
+    """Match `check: result` to one of `groups`, by its number, and tell whether it was in order.
 
-    A measured result is judged by the limits that the cases give; these must agree on it.
+    A measured result is judged by the limits that the cases give; these must agree on it. A value
+    without a check's name is of no check.
     """
     name, colon, result = text.partition(":")
-    if not colon or not name.strip() or not result.strip():
+    if not colon and read_quantities(text):
+        why = "no check is named: it stands beside the values of its kind"
+        return FoundResult(text, "", None, why, ()), None
+    if not name.strip() or not result.strip():
         return FoundResult(text, "", None, "write it as: check: result", ()), None
-    group = _group(name, result, groups, vocabulary)
-    if group is None:
+    number = _group(name, result, groups, vocabulary)
+    if number is None:
         return FoundResult(text, "", None, "no close case records such a check", ()), None
+    group = groups[number]
     outcome, why = _outcome(result, group)
-    return FoundResult(text, group.name, outcome, why, group.sources), group
+    return FoundResult(text, group.name, outcome, why, group.sources), number
 
 
 def _group(
     name: str, result: str, groups: Sequence[CheckGroup], vocabulary: Vocabulary
-) -> CheckGroup | None:
-    """The group that the name means: one that is so named, else of the same check, else likest."""
+) -> int | None:
+    """The number of the group that the name means: of the same check, or else so named."""
     asked = frozenset(fold(name))
     reading = read_check(name, result, vocabulary)
-    best: tuple[float, CheckGroup] | None = None
-    for group in groups:
+    best: tuple[float, int] | None = None
+    for number, group in enumerate(groups):
         shared = max(_shared(asked, frozenset(fold(each.check.check))) for each in group.stated)
         if any(same_check(reading, each.digest.reading, vocabulary) for each in group.stated):
             shared += 1.0
         if best is None or shared > best[0]:
-            best = shared, group
+            best = shared, number
     return best[1] if best and best[0] >= _LEAST_SHARED else None
 
 

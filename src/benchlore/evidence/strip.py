@@ -26,8 +26,18 @@ def strip(row: FindingRow, width: int) -> str:
 
     The scale is linear from the least to the greatest of values, limits and own reading.
     """
-    marks = [(number, MARKS[v.verdict]) for v in row.values for number in {v.low, v.high} if number is not None]
-    own = [number for reading in row.own for number in {reading.low, reading.high} if number is not None]
+    marks = [
+        (number, MARKS[v.verdict])
+        for v in row.values
+        for number in {v.low, v.high}
+        if number is not None
+    ]
+    own = [
+        number
+        for reading in row.own
+        for number in {reading.low, reading.high}
+        if number is not None
+    ]
     limits = _limits(row)
     points = [number for number, _ in marks] + own + limits
     if not marks or len(set(points)) < 2:

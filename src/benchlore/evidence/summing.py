@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from benchlore.evidence.cautions import UNREAD, usual_cautions
 from benchlore.evidence.causes import (
     FEWEST,
     CauseGroup,
@@ -14,6 +13,7 @@ from benchlore.evidence.causes import (
     pairs_found,
     without_cause,
 )
+from benchlore.evidence.cautions import UNREAD, Cautions, standing_line, usual_cautions
 from benchlore.evidence.checks import CheckGroup, check_groups
 from benchlore.evidence.conditions import conditions_seen
 from benchlore.evidence.findings import finding_rows
@@ -60,7 +60,8 @@ def evidence_of(
     causes = cause_groups(cases, vocabulary, apart)
     checks = check_groups(cases, vocabulary)
     counts = [counts_of(group, causes, vocabulary) for group in checks]
-    results, likely, left = _updated(found, checks, counts, causes, vocabulary)
+    results, matched = _matched(found, checks, vocabulary)
+    likely, left = _updated(results, matched, counts, causes)
     worth = next_checks([checks[n] for n in left], [counts[n] for n in left], causes, likely)
     listed = causes_found(causes, cases, likely, vocabulary)
     by_chance = _in_order(causes, [cause.name for cause in listed])
@@ -75,7 +76,7 @@ def evidence_of(
         open=not_finished(cases),
         traps=traps_of(cases, vocabulary),
         conditions=conditions_seen(cases),
-        findings=finding_rows(checks, found),
+        findings=finding_rows(checks, _own_readings(results, matched)),
         found=results,
         checks=worth,
         nothing_to_choose=_nothing_to_choose(causes, checks, worth),
@@ -87,28 +88,48 @@ def evidence_of(
     )
 
 
+def _matched(
+    found: Sequence[str], checks: Sequence[CheckGroup], vocabulary: Vocabulary
+) -> tuple[tuple[FoundResult, ...], list[int | None]]:
+    """The results so far, each with the number of the check that it was taken for."""
+    results, numbers = [], []
+    for text in found:
+        result, number = match_result(text, checks, vocabulary)
+        results.append(result)
+        numbers.append(number)
+    return tuple(results), numbers
+
+
 def _updated(
-    found: Sequence[str],
-    checks: Sequence[CheckGroup],
+    results: Sequence[FoundResult],
+    matched: Sequence[int | None],
     counts: Sequence[Counts],
     causes: Sequence[CauseGroup],
-    vocabulary: Vocabulary,
-) -> tuple[tuple[FoundResult, ...], list[float], list[int]]:
-    """The results matched, the chances of the causes after them, and the checks not made yet."""
+) -> tuple[list[float], list[int]]:
+    """The chances of the causes after the results, and the checks not made yet.
+
+    Of two results of one check the last counts.
+    """
+    last = {
+        number: result.outcome
+        for result, number in zip(results, matched, strict=True)
+        if number is not None and result.outcome is not None
+    }
     likely = prior_of(causes)
-    left = list(range(len(checks)))
-    results = []
-    for text in found:
-        result, group = match_result(text, checks, vocabulary)
-        results.append(result)
-        number = next((n for n, each in enumerate(checks) if each is group), None)
-        if number is None or number not in left:
-            continue
-        if result.outcome is not None:
-            left.remove(number)
-            if likely:
-                likely = after(likely, counts[number].table, result.outcome)
-    return tuple(results), likely, left
+    for number, outcome in last.items():
+        if likely:
+            likely = after(likely, counts[number].table, outcome)
+    return likely, [number for number in range(len(counts)) if number not in last]
+
+
+def _own_readings(
+    results: Sequence[FoundResult], matched: Sequence[int | None]
+) -> dict[int | None, list[str]]:
+    """The texts of the results by the check they were taken for; None: for no check by name."""
+    own: dict[int | None, list[str]] = {}
+    for result, number in zip(results, matched, strict=True):
+        own.setdefault(number, []).append(result.text)
+    return own
 
 
 def _in_order(causes: Sequence[CauseGroup], names: Sequence[str]) -> list[CauseGroup]:
@@ -130,10 +151,9 @@ def _nothing_to_choose(
     return "these cases record too little to say which check would tell the causes apart"
 
 
-def _cautions(cases: Sequence[Case]) -> tuple[str, ...]:
-    """The cases' own cautions, then the usual ones of their systems, each once."""
-    own = [caution.text for case in cases for caution in case.note.cautions]
-    if any(case.note.cautions_unread for case in cases):
-        own.insert(0, UNREAD)
+def _cautions(cases: Sequence[Case]) -> Cautions:
+    """The cases' own cautions and the usual ones of their systems, each once."""
+    own = dict.fromkeys(caution.text for case in cases for caution in case.note.cautions)
+    unread = any(case.note.cautions_unread for case in cases)
     usual = usual_cautions(dict.fromkeys(case.note.system for case in cases))
-    return tuple(dict.fromkeys((*own, *usual)))
+    return Cautions(UNREAD if unread else "", tuple(own), usual, standing_line())

@@ -57,10 +57,10 @@ def sections(evidence: Evidence, width: int = 78) -> tuple[Section, ...]:
     """
     made = (
         Section("What it turned out to be", tuple(_causes(evidence))),
-        Section("First diagnoses that came back", tuple(_traps(evidence))),
-        Section("How to make it show", tuple(_conditions(evidence))),
         Section("Found so far", tuple(_found(each) for each in evidence.found)),
         Section("What to check next", tuple(_checks(evidence))),
+        Section("First diagnoses that came back", tuple(_traps(evidence))),
+        Section("How to make it show", tuple(_conditions(evidence))),
         Section("Measured, beside the limits", tuple(_findings(evidence, width))),
         Section("What repairs took and cost here", tuple(_routes(evidence))),
         Section("Machines it goes with", tuple(Row(w.text, w.sources) for w in evidence.who)),
@@ -128,7 +128,7 @@ def _causes(evidence: Evidence) -> Iterator[Row]:
 def _traps(evidence: Evidence) -> Iterator[Row]:
     for trap in evidence.traps:
         instead = f", it was {trap.instead}" if trap.instead else ""
-        yield Row(f"{trap.what}{instead}: \N{LEFT DOUBLE QUOTATION MARK}{trap.said}\N{RIGHT DOUBLE QUOTATION MARK}", (trap.source,))
+        yield Row(f'{trap.what}{instead}: "{trap.said}"', (trap.source,))
 
 
 def _conditions(evidence: Evidence) -> Iterator[Row]:
@@ -155,7 +155,9 @@ def _checks(evidence: Evidence) -> Iterator[Row]:
         for result in check.results:
             if not result.rests_on:
                 continue
-            meant = ", ".join(f"{name} {_percent(chance)}" for name, chance in result.causes[:MOST_MEANT])
+            meant = ", ".join(
+                f"{name} {_percent(chance)}" for name, chance in result.causes[:MOST_MEANT]
+            )
             text = f"{result.outcome}: {meant}"
             yield Row(text, result.rests_on, 1, check=check.check)
         if check.limits:
@@ -226,7 +228,7 @@ def _routes(evidence: Evidence) -> Iterator[Row]:
 
 
 def route_line(route: RouteRow) -> str:
-    """`press in a new bearing: taken 3, 2.2 h, parts 85, total 234.60 GBP (2021 to 2025), fixed 3 of 3`."""
+    """`new bearing: taken 3, 2.2 h, parts 85 GBP, total 234.60 GBP, 2021 to 2025, fixed 3 of 3`."""
     currency = f" {route.currency}" if route.currency else ""
     parts = [f"taken {route.taken}" if route.taken else "weighed, not taken"]
     if route.taken and route.weighed:
@@ -289,7 +291,10 @@ def _money(amount: float) -> str:
 def _spread(spread: Spread) -> str:
     if spread.low == spread.high:
         return _money(spread.median) if spread.median >= 20 else _number(round(spread.median, 2))
-    return f"{_number(round(spread.median, 2))} ({_number(round(spread.low, 2))} to {_number(round(spread.high, 2))})"
+    median, low, high = (
+        _number(round(each, 2)) for each in (spread.median, spread.low, spread.high)
+    )
+    return f"{median} ({low} to {high})"
 
 
 def _joined(separator: str, *parts: str) -> str:

@@ -14,10 +14,12 @@ from benchlore.notes import Lines, read_yes_no
 
 # How a case tells of an earlier go at it: common practice, no source.
 _EARLIER = re.compile(
-    r"\b(?:first (?:visit|time|go|attempt)|earlier|before th(?:is|at)|previous(?:ly)?|last (?:time|visit)"
-    r"|(?:days?|weeks?|months?|fortnight) (?:ago|before|earlier|later)|(?:had|have) (?:already|just)"
+    r"\b(?:first (?:visit|time|go|attempt)|earlier|before th(?:is|at)|previous(?:ly)?"
+    r"|last (?:time|visit)|(?:days?|weeks?|months?|fortnight) (?:ago|before|earlier|later)"
+    r"|(?:had|have) (?:already|just)"
     r"|(?:january|february|march|april|may|june|july|august|september|october|november|december)"
-    r"|came back|back it came|was back|were back|own fault|should have|lasted|second (?:go|visit|time))\b",
+    r"|came back|back it came|was back|were back|own fault|should have|lasted"
+    r"|second (?:go|visit|time))\b",
     re.I,
 )
 _FITTED = re.compile(
@@ -54,7 +56,9 @@ def _not_fixed(case: Case) -> Iterator[Trap]:
 
 def _routes(case: Case, vocabulary: Vocabulary) -> Iterator[Trap]:
     """A route or check that says itself that it was tried before."""
-    told = [(route.route, route.lines) for route in case.note.routes if not read_yes_no(route.chosen)]
+    told = [
+        (route.route, route.lines) for route in case.note.routes if not read_yes_no(route.chosen)
+    ]
     told += [(f"{check.check}: {check.found}", check.lines) for check in case.note.checks]
     for text, lines in told:
         if _EARLIER.search(text):
@@ -71,9 +75,7 @@ def _told(case: Case, vocabulary: Vocabulary) -> Iterator[Trap]:
                 yield from _trap(case, sentence, sentence, lines, vocabulary)
 
 
-def _trap(
-    case: Case, text: str, said: str, lines: Lines, vocabulary: Vocabulary
-) -> Iterator[Trap]:
+def _trap(case: Case, text: str, said: str, lines: Lines, vocabulary: Vocabulary) -> Iterator[Trap]:
     """A trap for the first part in `text` that is none of those that it turned out to be."""
     for part in parts(text, vocabulary):
         reading = read_cause(part, "", vocabulary)

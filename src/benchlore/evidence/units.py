@@ -48,7 +48,7 @@ def registry() -> pint.UnitRegistry[Any]:
     """Return pint's registry, with what the trade needs beside it."""
     import pint
 
-    units = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+    units: pint.UnitRegistry[Any] = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
     units.define("inch_of_water = 2.54 * cmH2O")
     units.define("mm_of_water = 0.1 * cmH2O")
     units.define("l_per_100_km = 0.01 * l / km")

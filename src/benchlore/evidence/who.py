@@ -52,12 +52,12 @@ def who_it_happens_to(
     return tuple(found)
 
 
-def _cases_with(
-    store: Store, cause: CauseGroup, vocabulary: Vocabulary
-) -> Mapping[int, Source]:
+def _cases_with(store: Store, cause: CauseGroup, vocabulary: Vocabulary) -> Mapping[int, Source]:
     """All cases of the shop with this cause, by number."""
     nouns = {thing.noun for each in cause.stated for thing in each.reading.things}
-    nouns |= {aside for each in cause.stated for thing in each.reading.things for aside in thing.asides}
+    nouns |= {
+        aside for each in cause.stated for thing in each.reading.things for aside in thing.asides
+    }
     nouns |= {each.reading.inner.noun for each in cause.stated if each.reading.inner}
     numbers = store.notes_with_cause(nouns)
     readings = [each.reading for each in cause.stated]
@@ -86,11 +86,17 @@ def _of_cause(
     for trait in kinds:
         yield from _tried(cause, trait, having, machines, len(kinds))
     for among, kin in _narrowed(mine, machines):
-        cuts = [*_cuts(mine, kin, "year"), *_cuts(mine, kin, "distance"), *_cuts(mine, kin, "hours")]
+        cuts = [
+            *_cuts(mine, kin, "year"),
+            *_cuts(mine, kin, "distance"),
+            *_cuts(mine, kin, "hours"),
+        ]
         clear = [
             who
             for trait in cuts
-            for who in _tried(cause, trait, having, [m for m in kin if trait.name], len(cuts), among)
+            for who in _tried(
+                cause, trait, having, [m for m in kin if trait.name], len(cuts), among
+            )
         ]
         if clear:  # the clearest of many cuts that say the same
             yield min(clear, key=lambda who: who.chance)
@@ -132,9 +138,7 @@ def _narrowed(
             return
 
 
-def _cuts(
-    mine: Sequence[StoredMachine], kin: Sequence[StoredMachine], column: str
-) -> list[_Trait]:
+def _cuts(mine: Sequence[StoredMachine], kin: Sequence[StoredMachine], column: str) -> list[_Trait]:
     """The years, distances or hours up to which, or from which on, a cause was seen."""
     own = [v for m in mine if m in kin and (v := getattr(m, column)) is not None]
     if len(own) < FEWEST:
@@ -142,8 +146,18 @@ def _cuts(
     low, high = min(own), max(own)
     if column == "year":
         return [
-            _Trait("year", f"built up to {high}", "later ones", lambda m: m.year is not None and m.year <= high),
-            _Trait("year", f"built from {low} on", "earlier ones", lambda m: m.year is not None and m.year >= low),
+            _Trait(
+                "year",
+                f"built up to {high}",
+                "later ones",
+                lambda m: m.year is not None and m.year <= high,
+            ),
+            _Trait(
+                "year",
+                f"built from {low} on",
+                "earlier ones",
+                lambda m: m.year is not None and m.year >= low,
+            ),
         ]
     step, unit = (_THOUSAND_KM, "km") if column == "distance" else (_HUNDRED_HOURS, "h")
     floor = low // step * step
@@ -152,7 +166,9 @@ def _cuts(
         value: float | None = getattr(machine, column)
         return value is not None and value >= floor
 
-    return [_Trait(column, f"from {floor:,.0f} {unit} on", f"with less than {floor:,.0f} {unit}", far)]
+    return [
+        _Trait(column, f"from {floor:,.0f} {unit} on", f"with less than {floor:,.0f} {unit}", far)
+    ]
 
 
 def _tried(

@@ -19,13 +19,24 @@ _DIFFERENCE = re.compile(
     r"|above ambient|below ambient|across|between)\b",
     re.I,
 )
-_AT_MOST = re.compile(r"(?:<|=<|\N{LESS-THAN OR EQUAL TO})|\b(?:max(?:imum)?|at most|up to|under|below|less than|not (?:over|above|more than)|no more than|or less)\b", re.I)
-_AT_LEAST = re.compile(r"(?:>|=>|\N{GREATER-THAN OR EQUAL TO})|(?<![/\d])(?<!\d )\bmin(?:imum)?\b|\b(?:at least|over|above|more than|not (?:under|below|less than)|no less than|or more)\b", re.I)
+_AT_MOST = re.compile(
+    r"(?:<|=<|\N{LESS-THAN OR EQUAL TO})|\b(?:max(?:imum)?|at most|up to|under|below|less than"
+    r"|not (?:over|above|more than)|no more than|or less)\b",
+    re.I,
+)
+_AT_LEAST = re.compile(
+    r"(?:>|=>|\N{GREATER-THAN OR EQUAL TO})|(?<![/\d])(?<!\d )\bmin(?:imum)?\b"
+    r"|\b(?:at least|over|above|more than|not (?:under|below|less than)|no less than|or more)\b",
+    re.I,
+)
 _NOT = re.compile(r"\b(?:not|no)\s+(?:over|above|more than|under|below|less than)\b", re.I)
-_STRICT = re.compile(r"<(?!=)|(?<!=)>(?!=)|(?<!not )(?<!no )\b(?:under|below|less than|over|above|more than)\b", re.I)
-_ABOUT = re.compile(r"\b(?:about|around|approx\w*|roughly|nominal(?:ly)?|typically|ish|circa|ca)\b|~", re.I)
-
-
+_STRICT = re.compile(
+    r"<(?!=)|(?<!=)>(?!=)|(?<!not )(?<!no )\b(?:under|below|less than|over|above|more than)\b",
+    re.I,
+)
+_ABOUT = re.compile(
+    r"\b(?:about|around|approx\w*|roughly|nominal(?:ly)?|typically|ish|circa|ca)\b|~", re.I
+)
 _KELVIN = re.compile(r"(?<=\d)\s?K\b")
 
 
@@ -74,7 +85,10 @@ def read_limit(text: str, about: str = "") -> Limit | None:
         at_most = bool(re.search(r"over|above|more", denied.group(), re.I))
         at_least, strict = not at_most, False
     if not at_most and not at_least:
-        at_most, at_least = isfinite(first.high) and not isfinite(first.low), isfinite(first.low) and not isfinite(first.high)
+        at_most, at_least = (
+            isfinite(first.high) and not isfinite(first.low),
+            isfinite(first.low) and not isfinite(first.high),
+        )
     if at_most == at_least:
         return None  # a bare value: nothing says on which side of it things are right
     if at_most:

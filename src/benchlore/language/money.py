@@ -16,7 +16,9 @@ _SIGNS = {
 }  # fmt: skip
 """Common practice, no source; three letters are a code of ISO 4217."""
 
-_AMOUNT = re.compile(r"(?P<before>[^\d\s.,+-]*)\s*(?P<number>[0-9][0-9.,]*)\s*(?P<after>[^\d\s.,]*)\.?")
+_AMOUNT = re.compile(
+    r"(?P<before>[^\d\s.,+-]*)\s*(?P<number>[0-9][0-9.,]*)\s*(?P<after>[^\d\s.,]*)\.?"
+)
 
 
 class MixedCurrencies(ValueError):

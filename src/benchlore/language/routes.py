@@ -13,8 +13,8 @@ _WAYS = (
     ("used", r"used|second ?hand|breaker|scrapyard|salvage|junkyard|donor"),
     ("exchange", r"exchange|recon\w*|reman\w*|rebuilt|overhauled unit|service exchange"),
     ("outside", r"specialist|sent (?:out|away)|outside|sublet|auto electrician|rebuilder|dealer"),
-    ("overhaul", r"overhaul\w*|rebuild|reseal\w*|repair\w*|strip\w*|bush(?:es)? and brush|recondition|skim\w*"
-                 r"|machin\w*|reface\w*|weld\w*|solder\w*|helicoil|press in"),
+    ("overhaul", r"overhaul\w*|rebuild|reseal\w*|repair\w*|strip\w*|bush(?:es)? and brush"
+                 r"|recondition|skim\w*|machin\w*|reface\w*|weld\w*|solder\w*|helicoil|press in"),
     ("clean", r"clean\w*|flush\w*|free\w*|unblock\w*|clear\w*|blow\w* out|decoke|regenerat\w*"),
     ("adjust", r"adjust\w*|reset|set up|tighten\w*|align\w*|retorque|re-?route|bleed|bled|shim\w*"),
 )  # fmt: skip

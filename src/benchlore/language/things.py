@@ -84,7 +84,9 @@ def alike(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
     more, less = a.words - b.words, b.words - a.words
     if not (more and less):
         return True
-    if len(a.words & b.words) < 2 or (a.beside.isdisjoint(b.words) and b.beside.isdisjoint(a.words)):
+    if len(a.words & b.words) < 2 or (
+        a.beside.isdisjoint(b.words) and b.beside.isdisjoint(a.words)
+    ):
         return False
     telling = _telling(vocabulary)
     return more.isdisjoint(telling) or less.isdisjoint(telling)

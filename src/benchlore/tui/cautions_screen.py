@@ -1,4 +1,4 @@
-"""All cautions of one note, its own first."""
+"""All cautions of one note or of several, their own first."""
 
 from __future__ import annotations
 
@@ -13,11 +13,12 @@ from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
 
 if TYPE_CHECKING:
+    from benchlore.evidence.cautions import Cautions
     from benchlore.notes import Note
 
 
 class CautionsScreen(Page):
-    """The note's own cautions, then the usual ones of its system."""
+    """Own cautions, then the usual ones of the system."""
 
     ABOUT: ClassVar[HelpText] = HelpText(
         "Cautions",
@@ -28,21 +29,23 @@ class CautionsScreen(Page):
         ),
     )
 
-    def __init__(self, note: Note | None) -> None:
+    def __init__(self, about: str, cautions: Cautions | None) -> None:
+        """`about` says whose cautions they are; None: nothing is selected."""
         super().__init__()
-        self._note = note
+        self._about = about
+        self._cautions = cautions
 
     def compose(self) -> ComposeResult:
         """The list."""
-        from benchlore.evidence.cautions import cautions_of, standing_line
-        from benchlore.tui.case_text import Said, caution_lines, lines_text, symptom_of
+        from benchlore.evidence.cautions import standing_line
+        from benchlore.tui.case_text import Said, caution_lines, lines_text
 
-        if self._note is None:
+        if self._cautions is None:
             heading = row("No case is selected: nothing is known of its own cautions.", "bold")
             said = [Said(" ! ", standing_line())]
         else:
-            heading = line(f"Cautions - {symptom_of(self._note)}", "bold")
-            said = list(caution_lines(cautions_of(self._note), True))
+            heading = line(f"Cautions - {self._about}", "bold")
+            said = list(caution_lines(self._cautions, True))
         yield Shown(heading, classes="heading")
         with VerticalScroll():
             yield Shown(lines_text(said, self.app.size.width - 4), id="cautions-text")
@@ -51,3 +54,13 @@ class CautionsScreen(Page):
     def on_mount(self) -> None:
         """Scroll by keys at once."""
         self.query_one(VerticalScroll).focus()
+
+
+def cautions_screen(note: Note | None) -> CautionsScreen:
+    """The cautions of one note; None: no note is selected."""
+    if note is None:
+        return CautionsScreen("", None)
+    from benchlore.evidence.cautions import cautions_of
+    from benchlore.tui.case_text import symptom_of
+
+    return CautionsScreen(symptom_of(note), cautions_of(note))

@@ -30,6 +30,7 @@ EVERYWHERE = (
 ON_FIND = (
     ShopCommand("search: narrow", "Only a system, make, engine, or since a date", "screen.filters"),
     ShopCommand("search: read as", "Drop a condition that was misread", "screen.reading"),
+    ShopCommand("cases: add up", "Causes, findings, next check, repair costs", "screen.evidence"),
     ShopCommand("case: open the source note", "In the whole window", "screen.open_note"),
     ShopCommand("case: all cautions", "Its own and the usual ones", "screen.cautions"),
     ShopCommand("case: next matching passage", "In the source note", "screen.passage(1)"),
@@ -43,11 +44,20 @@ ON_NOTE = (
     ShopCommand("note: links", "What it links to and mentions", "screen.links"),
     ShopCommand("note: all cautions", "Its own and the usual ones", "screen.cautions"),
 )
+ON_EVIDENCE = (
+    ShopCommand("found: enter a result", "Causes and next check follow it", "screen.result"),
+    ShopCommand("found: take the last one back", "As if it had not been entered", "screen.undo"),
+    ShopCommand("cause: apart or together", "As written, or put together", "screen.apart"),
+    ShopCommand("cases: job brief", "One page for the job card", "screen.brief"),
+    ShopCommand("cases: all cautions", "Their own and the usual ones", "screen.cautions"),
+)
 
 
 def commands_for(screen: str) -> tuple[ShopCommand, ...]:
     """The commands that have a meaning on the screen of the class named `screen`."""
-    own = {"FindScreen": ON_FIND, "NoteScreen": ON_NOTE}.get(screen, ())
+    own = {"FindScreen": ON_FIND, "NoteScreen": ON_NOTE, "EvidenceScreen": ON_EVIDENCE}.get(
+        screen, ()
+    )
     return (*own, *EVERYWHERE)
 
 

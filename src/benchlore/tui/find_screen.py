@@ -15,7 +15,7 @@ from textual.widgets import Input
 
 from benchlore.tui.case_list import CaseList
 from benchlore.tui.closest_line import ClosestLine
-from benchlore.tui.display import Shown, row
+from benchlore.tui.display import Shown, row, say
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.idle import Situation
 from benchlore.tui.idle_pane import IdlePane
@@ -30,7 +30,7 @@ from benchlore.tui.words import filter_words
 
 if TYPE_CHECKING:
     from benchlore.index.store import Filters
-    from benchlore.search.results import Hit
+    from benchlore.search.results import Answer, Hit
     from benchlore.tui.understood import Keys
 
 TYPING_PAUSE_S = 0.2
@@ -51,6 +51,8 @@ class FindScreen(Screen[None]):
             "Cautions stand before the findings. Where there is little room, F3 shows all.",
             "Say when it shows and when it does not, where it comes from, what was done before: two"
             " faults with the same noise differ in exactly that.",
+            "F7 adds up what the close cases say: causes, findings beside their limits, what to"
+            " check next, what repairs cost.",
             "read as: shows what was understood of that. Ctrl+R drops a part that was misread.",
         ),
     )
@@ -61,6 +63,9 @@ class FindScreen(Screen[None]):
         Binding("f2", "filters", "Narrow", id="find.filters", tooltip="Narrow the search"),
         Binding(
             "f3", "cautions", "Cautions", id="find.cautions", tooltip="All cautions of this case"
+        ),
+        Binding(
+            "f7", "evidence", "Add up", id="find.evidence", tooltip="What past cases add up to"
         ),
         Binding("ctrl+r", "reading", "Read as", id="find.reading", tooltip="Drop what was misread"),
         Binding("f4", "look", "Mend", id="find.look", tooltip="Notes that need a look"),
@@ -90,6 +95,7 @@ class FindScreen(Screen[None]):
         self._dropped: Keys = frozenset()
         self._failed = ("", "")
         self._waiting = False
+        self._answer: Answer | None = None
 
     def compose(self) -> ComposeResult:
         """Lay out the screen."""
@@ -154,10 +160,19 @@ class FindScreen(Screen[None]):
 
     def action_cautions(self) -> None:
         """Show all cautions of the selected case."""
-        from benchlore.tui.cautions_screen import CautionsScreen
+        from benchlore.tui.cautions_screen import cautions_screen
 
         hit = self.query_one(CaseList).hit
-        self.app.push_screen(CautionsScreen(hit.note if hit else None))
+        self.app.push_screen(cautions_screen(hit.note if hit else None))
+
+    def action_evidence(self) -> None:
+        """Show what the close and related cases add up to."""
+        if self._answer is not None and self._answer.behind:
+            from benchlore.tui.evidence_screen import EvidenceScreen
+
+            self.app.push_screen(EvidenceScreen(self._keeper.session, self._answer))
+        else:
+            say(self.app, "No case is close or related: nothing to add up.")
 
     def action_look(self) -> None:
         """List the notes that need a look."""
@@ -214,6 +229,7 @@ class FindScreen(Screen[None]):
         """Show what was found."""
         self._waiting = False
         answer, understood = event.found.answer, event.found.understood
+        self._answer = answer
         self._dropped = understood.dropped
         self.query_one(ReadingLine).understood = understood if answer else None
         self.query_one(ClosestLine).show_answer(answer, filter_words(self._filters))

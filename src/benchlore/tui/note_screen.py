@@ -141,9 +141,9 @@ class NoteScreen(Page):
 
     def action_cautions(self) -> None:
         """Show all cautions of this note."""
-        from benchlore.tui.cautions_screen import CautionsScreen
+        from benchlore.tui.cautions_screen import cautions_screen
 
-        self.app.push_screen(CautionsScreen(self._document.note if self._document else None))
+        self.app.push_screen(cautions_screen(self._document.note if self._document else None))
 
     def action_links(self) -> None:
         """List what the note links to and mentions."""

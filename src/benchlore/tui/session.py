@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ from benchlore.errors import IndexMissing, UsageError
 from benchlore.shop import Shop
 
 if TYPE_CHECKING:  # these bring numpy along; `open` imports them when it is called
+    from benchlore.evidence.model import Evidence
     from benchlore.index.store import Filters, Store
     from benchlore.language import Reading
     from benchlore.search.engine import Engine
@@ -97,6 +99,17 @@ class Session:
         except UsageError:
             return Found(None)
         return Found(answer, Understood(readings, dropped))
+
+    def sum_up(self, answer: Answer, found: Sequence[str], apart: Collection[str]) -> Evidence:
+        """What the cases behind `answer` say; see `evidence.summing.sum_up`.
+
+        Raises:
+            IndexMissing: no index is open.
+            IndexDamaged: a file of it is not what the build wrote.
+        """
+        from benchlore.evidence.summing import sum_up
+
+        return sum_up(self.store, self.shop.settings, answer, found, apart)
 
     def _open_engine(self) -> Engine:
         if self._engine is None:
