@@ -73,8 +73,10 @@ def test_a_distant_case_weighs_less() -> None:
     )  # fmt: skip
     assert [cause.name for cause in found.causes] == ["wheel bearing", "front tyres"]
     share = found.causes[0].share
-    assert share is not None and share.of_all == pytest.approx(0.6)
-    assert share.size == pytest.approx(1.5**2 / (0.81 + 0.09 + 0.09))
+    # odds of 0.9 are 9, of 0.3 3 / 7; to the power of 1 / 1.5
+    near, far = 9 ** (2 / 3), (3 / 7) ** (2 / 3)
+    assert share is not None and share.of_all == pytest.approx(near / (near + 2 * far))
+    assert share.size == pytest.approx((near + 2 * far) ** 2 / (near**2 + 2 * far**2))
 
 
 def test_certainty_and_comebacks_are_counted() -> None:

@@ -75,7 +75,7 @@ def cause_groups(
         for group in groups
         for part in (_named(_as_written(group)) if group.name in apart else [group])
     ]
-    return sorted(split, key=lambda group: -sum(case.chance for case in group.cases))
+    return sorted(split, key=lambda group: -sum(case.weight for case in group.cases))
 
 
 def _named(groups: Sequence[Sequence[StatedCause]]) -> list[CauseGroup]:
@@ -159,11 +159,12 @@ def share(having: Sequence[Case], cases: Sequence[Case]) -> Share | None:
     """
     if len(cases) < FEWEST:
         return None
-    weights = [case.chance for case in cases]
+    weights = [case.weight for case in cases]
     size = effective_size(weights)
-    of_all = min(sum(case.chance for case in having) / sum(weights), 1.0)
+    of_all = min(sum(case.weight for case in having) / sum(weights), 1.0)
     low, high = jeffreys(of_all * size, size)
-    return Share(of_all, low, high, size)
+    # Below one whole case the interval can miss its own share.
+    return Share(of_all, min(low, of_all), max(high, of_all), size)
 
 
 def _certainty(cause: Cause) -> str:

@@ -100,13 +100,8 @@ def _meant(
 
 
 def prior_of(causes: Sequence[CauseGroup]) -> list[float]:
-    """Return the chance of each cause by the weight of its cases; two causes of a case share it."""
-    shares: dict[int, int] = {}
-    for cause in causes:
-        for case in cause.cases:
-            shares[case.number] = shares.get(case.number, 0) + 1
-    weights = [sum(case.chance / shares[case.number] for case in cause.cases) for cause in causes]
-    return normalised(weights)
+    """Return the chance of each cause by the weight of its cases."""
+    return normalised([sum(case.weight for case in cause.cases) for cause in causes])
 
 
 def normalised(weights: Sequence[float]) -> list[float]:

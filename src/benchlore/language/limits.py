@@ -144,6 +144,9 @@ def _of(quantity: Quantity, limit: Limit) -> Verdict:
     too_high = _below(-high, -limit.high, limit.high_open) if isfinite(high) else None
     if too_low or too_high:
         return "beyond"
+    # "over 3 bar" has no upper end, but is beyond 2 bar by its lower one
+    if _below(-low, -limit.high, False) or _below(high, limit.low, False):
+        return "beyond"
     if too_low is None and isfinite(limit.low):
         return "none"
     if too_high is None and isfinite(limit.high):
@@ -153,7 +156,7 @@ def _of(quantity: Quantity, limit: Limit) -> Verdict:
 
 def _below(value: float, end: float, is_open: bool) -> bool:
     """Say whether `value` is short of a lower `end`."""
-    if not isfinite(end):
+    if not (isfinite(value) and isfinite(end)):
         return False
     close = abs(value - end) <= SLACK * max(abs(value), abs(end))
     return is_open if close else value < end
