@@ -11,9 +11,13 @@ from functools import lru_cache
 
 from benchlore.language.folding import normal_name
 from benchlore.language.parts import singular
+from benchlore.language.spelling import Spelling
 from benchlore.language.vocabulary import Vocabulary
 
 _PIECE = re.compile(r"[^\W_]+|[,;:.&+()#]")
+_WORD = re.compile(r"[a-z]+")
+_LONG_WORD = re.compile(r"(?<![^\W_])[a-z]{5,}(?![^\W_])")
+_AMERICAN = re.compile(r"iz(?=(?:e|ed|er|es|ing|ation)$)")
 _ABBREVIATED = re.compile(r"(?<![^\W_])[a-z]+(?:/[a-z]+)*(?![^\W_])")
 _APOSTROPHE = re.compile("['\N{RIGHT SINGLE QUOTATION MARK}]")
 
@@ -60,18 +64,84 @@ class Named:
 
 
 def words_of(text: str, vocabulary: Vocabulary) -> tuple[str, ...]:
-    """Return the words of `text` in order, shorthand and likely typos folded, singular.
+    """Return the words of `text` in order, names folded to head words, singular.
 
     Commas, brackets and the like stand among them as words of their own.
     """
+    return _singular(normal_name(_mended(text, vocabulary), vocabulary), vocabulary)
+
+
+def plain_words_of(text: str, vocabulary: Vocabulary) -> tuple[str, ...]:
+    """Return the words as `words_of` does, but none folded: "seized" is not "stuck"."""
+    return _singular(_mended(text, vocabulary), vocabulary)
+
+
+def _mended(text: str, vocabulary: Vocabulary) -> str:
+    """Spell out short forms and mend likely typos."""
     plain = " ".join(_ABBREVIATED.sub(_spelled_out(vocabulary), text.lower()).split())
-    folded = _APOSTROPHE.sub("", normal_name(plain, vocabulary))
-    return tuple((singular(piece) or (piece,))[0] for piece in _PIECE.findall(folded))
+    return _LONG_WORD.sub(lambda match: _right(match.group(), vocabulary), plain)
+
+
+@lru_cache(maxsize=50_000)
+def _right(word: str, vocabulary: Vocabulary) -> str:
+    """Mend a word to one of the trade, else to any that the vocabulary has."""
+    trade = _spelling(vocabulary)
+    mended = trade.right(word)
+    return mended if mended != word or trade.known(word) else vocabulary.spelling.right(word)
+
+
+def _singular(text: str, vocabulary: Vocabulary) -> tuple[str, ...]:
+    pieces = _PIECE.findall(_APOSTROPHE.sub("", text))
+    return _alike(((singular(piece) or (piece,))[0] for piece in pieces), vocabulary)
+
+
+def _alike(words: Iterable[str], vocabulary: Vocabulary) -> tuple[str, ...]:
+    """Put one word for those that mean the same, and British endings for American ones."""
+    same = _same_words(vocabulary)
+    return tuple(same.get(word, word) for word in map(_british, words))
+
+
+@lru_cache(maxsize=20_000)
+def _british(word: str) -> str:
+    return _AMERICAN.sub("is", word) if len(word) > 5 else word
 
 
 def _spelled_out(vocabulary: Vocabulary) -> Callable[[re.Match[str]], str]:
     short = _short(vocabulary)
     return lambda match: short.get(match.group(), match.group())
+
+
+@lru_cache(maxsize=4)
+def _same_words(vocabulary: Vocabulary) -> Mapping[str, str]:
+    table = vocabulary.section("same_words")
+    return {other: word for word, others in table.items() for other in others}
+
+
+@lru_cache(maxsize=4)
+def _spelling(vocabulary: Vocabulary) -> Spelling:
+    """Mends to words of parts, failures and checks alone: "frection" is friction, no fraction."""
+    trade: set[str] = set()
+    for section in ("more_names", "same_words", "subjects"):
+        for phrase in _texts(vocabulary.table(section)):
+            trade.update(_WORD.findall(phrase))
+    for section in ("faults", "measures", "circumstances"):
+        for phrase, _ in _phrases(vocabulary.table(section)):
+            trade.update(_WORD.findall(phrase))
+    trade = {word for word in trade if len(word) > 4}
+    plain = " ".join(vocabulary.section("spelling").get("plain", ())).split()
+    fixed = vocabulary.table("spelling").get("fixed", {})
+    known = {*vocabulary.spelled_words, *plain}
+    return Spelling(trade, (), known, {str(wrong): str(word) for wrong, word in fixed.items()})
+
+
+def _texts(value: object) -> Iterable[str]:
+    """Yield every key and phrase below a table."""
+    if isinstance(value, Mapping):
+        for key, below in value.items():
+            yield str(key)
+            yield from _texts(below)
+    elif isinstance(value, list):
+        yield from map(str, value)
 
 
 @lru_cache(maxsize=32)
@@ -85,10 +155,10 @@ def named(vocabulary: Vocabulary, section: str) -> Named:
 
 @lru_cache(maxsize=4)
 def named_parts(vocabulary: Vocabulary) -> Named:
-    """Return the names of parts, each meaning its head name."""
+    """Return the names of parts, each meaning its head name as it compares."""
     systems = [vocabulary.table("more_names"), *vocabulary.table("subjects").values()]
     names = (
-        (str(name), str(head))
+        (str(name), " ".join(_alike(singular(str(head)), vocabulary)))
         for system in systems
         if isinstance(system, Mapping)
         for head, others in system.items()
@@ -100,7 +170,7 @@ def named_parts(vocabulary: Vocabulary) -> Named:
 def _both(pairs: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> Iterable[Pair]:
     """Yield each phrase as written, then all of them as `words_of` folds them."""
     written = list(pairs)
-    yield from ((singular(phrase), meaning) for phrase, meaning in written)
+    yield from ((_alike(singular(phrase), vocabulary), meaning) for phrase, meaning in written)
     yield from ((words_of(phrase, vocabulary), meaning) for phrase, meaning in written)
 
 
@@ -115,8 +185,9 @@ def _phrases(table: Mapping[str, object], lead: str = "") -> Iterable[tuple[str,
 @lru_cache(maxsize=32)
 def listed(vocabulary: Vocabulary, section: str, key: str) -> frozenset[str]:
     """Return the single words of one list, as they compare."""
-    words = vocabulary.table(section).get(key, ())
-    return frozenset(word for phrase in words for word in singular(str(phrase)))
+    phrases = vocabulary.table(section).get(key, ())
+    words = (word for phrase in phrases for word in singular(str(phrase)))
+    return frozenset(_alike(words, vocabulary))
 
 
 @lru_cache(maxsize=4)

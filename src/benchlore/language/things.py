@@ -84,10 +84,8 @@ def alike(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
     more, less = a.words - b.words, b.words - a.words
     if not (more and less):
         return True
-    if len(a.words & b.words) < 2 or (a.beside.isdisjoint(b.words) and b.beside.isdisjoint(a.words)):
-        return False
-    telling = _telling(vocabulary)
-    return more.isdisjoint(telling) or less.isdisjoint(telling)
+    soft = listed(vocabulary, "plain_words", "holders")
+    return len(a.words & b.words) > 1 and (more <= soft or less <= soft)
 
 
 def apart(a: Places, b: Places) -> bool:
@@ -109,16 +107,6 @@ def _split(words: Sequence[str], at: Iterable[str]) -> list[Sequence[str]]:
             start = place + 1
     pieces.append(words[start:])
     return [piece for piece in pieces if piece]
-
-
-@lru_cache(maxsize=4)
-def _telling(vocabulary: Vocabulary) -> frozenset[str]:
-    """Words that are the name of a part by themselves: two of them part two things."""
-    subjects = vocabulary.table("subjects").values()
-    rows = [row for system in subjects if isinstance(system, Mapping) for row in system.items()]
-    return frozenset(
-        str(name) for head, others in rows for name in (head, *others) if " " not in str(name)
-    )
 
 
 def _read(words: Sequence[str], vocabulary: Vocabulary) -> Thing:
@@ -146,7 +134,9 @@ def _read(words: Sequence[str], vocabulary: Vocabulary) -> Thing:
             nouns.append(said[-1])
             beside.update(said[-2:-1])
             head = head or units[-1]
-    noun, *asides = nouns or [""]
+    holders = listed(vocabulary, "plain_words", "holders")
+    telling = [noun for noun in nouns if noun not in holders] if len(nouns) > 1 else nouns
+    noun, *asides = telling or nouns[:1] or [""]
     return Thing(noun, frozenset(told), frozenset(asides), frozenset(beside), places, head)
 
 
