@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from benchlore.language.named import listed, named, named_parts, plain_words_of, words_of
+from benchlore.language.named import listed, named, named_parts, plain_words_of, stemmed, stems, words_of
 from benchlore.language.things import Thing, alike, apart, read_things
 from benchlore.language.vocabulary import Vocabulary, current
-from benchlore.language.words import fold
+from benchlore.language.words import STOP_WORDS
 
 GENERAL = "general"
 
@@ -44,7 +44,8 @@ def read_cause(part: str, fault: str = "", vocabulary: Vocabulary | None = None)
     vocabulary = vocabulary or current()
     part_words, fault_words = words_of(part, vocabulary), words_of(fault, vocabulary)
     plain = plain_words_of(fault if fault_words else part, vocabulary)
-    clauses = [_kinds(clause, vocabulary) for clause in _clauses(plain)]
+    clauses = [_kinds(stems(clause), vocabulary) for clause in _clauses(plain)]
+    plain = stems(plain)
     first: frozenset[str] = next(filter(None, clauses), frozenset())
     within = _within_it(fault_words, vocabulary)
     return CauseReading(
@@ -53,9 +54,9 @@ def read_cause(part: str, fault: str = "", vocabulary: Vocabulary | None = None)
         faults=first.union(*clauses),
         known=not _unknown(part, fault, vocabulary),
         first=first,
-        sides=frozenset(side for _, _, side in named(vocabulary, "fault_sides").all(plain)),
+        sides=frozenset(side for _, _, side in stemmed(vocabulary, "fault_sides").all(plain)),
         within=within,
-        words=frozenset(fold(" ".join(plain))) if fault_words else frozenset(),
+        words=frozenset(plain) - STOP_WORDS if fault_words else frozenset(),
     )
 
 
@@ -183,7 +184,7 @@ def _clauses(words: Sequence[str]) -> list[Sequence[str]]:
 
 
 def _kinds(words: Sequence[str], vocabulary: Vocabulary) -> frozenset[str]:
-    return frozenset(kind for _, _, kind in named(vocabulary, "faults").all(words))
+    return frozenset(kind for _, _, kind in stemmed(vocabulary, "faults").all(words))
 
 
 def _within_it(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:

@@ -13,6 +13,7 @@ from benchlore.language.folding import normal_name
 from benchlore.language.parts import singular
 from benchlore.language.spelling import Spelling
 from benchlore.language.vocabulary import Vocabulary
+from benchlore.language.words import fold
 
 _PIECE = re.compile(r"[^\W_]+|[,;:.&+()#]")
 _WORD = re.compile(r"[a-z]+")
@@ -85,9 +86,11 @@ def _mended(text: str, vocabulary: Vocabulary) -> str:
 @lru_cache(maxsize=50_000)
 def _right(word: str, vocabulary: Vocabulary) -> str:
     """Mend a word to one of the trade, else to any that the vocabulary has."""
-    trade = _spelling(vocabulary)
-    mended = trade.right(word)
-    return mended if mended != word or trade.known(word) else vocabulary.spelling.right(word)
+    trade = _trade_words(vocabulary)
+    if word in trade or not trade.isdisjoint(singular(word)):
+        return word
+    mended = _spelling(vocabulary).right(word)
+    return mended if mended != word else vocabulary.spelling.right(word)
 
 
 def _singular(text: str, vocabulary: Vocabulary) -> tuple[str, ...]:
@@ -120,6 +123,16 @@ def _same_words(vocabulary: Vocabulary) -> Mapping[str, str]:
 @lru_cache(maxsize=4)
 def _spelling(vocabulary: Vocabulary) -> Spelling:
     """Mends to words of parts, failures and checks alone: "frection" is friction, no fraction."""
+    plain = " ".join(vocabulary.section("spelling").get("plain", ())).split()
+    fixed = vocabulary.table("spelling").get("fixed", {})
+    trade = _trade_words(vocabulary)
+    known = {*vocabulary.spelled_words, *plain, *trade}
+    slips = {str(wrong): str(word) for wrong, word in fixed.items()}
+    return Spelling((word for word in trade if len(word) > 4), (), known, slips)
+
+
+@lru_cache(maxsize=4)
+def _trade_words(vocabulary: Vocabulary) -> frozenset[str]:
     trade: set[str] = set()
     for section in ("more_names", "same_words", "subjects"):
         for phrase in _texts(vocabulary.table(section)):
@@ -127,11 +140,7 @@ def _spelling(vocabulary: Vocabulary) -> Spelling:
     for section in ("faults", "measures", "circumstances"):
         for phrase, _ in _phrases(vocabulary.table(section)):
             trade.update(_WORD.findall(phrase))
-    trade = {word for word in trade if len(word) > 4}
-    plain = " ".join(vocabulary.section("spelling").get("plain", ())).split()
-    fixed = vocabulary.table("spelling").get("fixed", {})
-    known = {*vocabulary.spelled_words, *plain}
-    return Spelling(trade, (), known, {str(wrong): str(word) for wrong, word in fixed.items()})
+    return frozenset(trade)
 
 
 def _texts(value: object) -> Iterable[str]:
@@ -151,6 +160,23 @@ def named(vocabulary: Vocabulary, section: str) -> Named:
     They are found as written and as texts are folded.
     """
     return Named(_both(_phrases(vocabulary.table(section)), vocabulary))
+
+
+@lru_cache(maxsize=8)
+def stemmed(vocabulary: Vocabulary, section: str) -> Named:
+    """Return the phrases of a section by the stems of their words, see `stems`."""
+    phrases = _phrases(vocabulary.table(section))
+    return Named((stems(plain_words_of(phrase, vocabulary)), kind) for phrase, kind in phrases)
+
+
+def stems(words: Sequence[str]) -> tuple[str, ...]:
+    """Return words that compare whatever their endings: leaks, leaking and leaked are one."""
+    return tuple(map(_stem, words))
+
+
+@lru_cache(maxsize=20_000)
+def _stem(word: str) -> str:
+    return (fold(word) or [word])[0]
 
 
 @lru_cache(maxsize=4)

@@ -78,14 +78,33 @@ def alike(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
     if not (a.noun and b.noun):
         return False
     if a.noun != b.noun and a.noun not in b.asides and b.noun not in a.asides:
-        return False
+        return b.noun in _kin(vocabulary).get(a.noun, ()) and _differently_called(a, b, vocabulary)
     if a.asides and b.asides and a.asides.isdisjoint(b.asides):
         return False
     more, less = a.words - b.words, b.words - a.words
     if not (more and less):
         return True
     soft = listed(vocabulary, "plain_words", "holders")
-    return len(a.words & b.words) > 1 and (more <= soft or less <= soft)
+    return len(a.words & b.words) > 1 and (more - a.asides <= soft or less - b.asides <= soft)
+
+
+def _differently_called(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
+    """Say whether two names whose nouns are kin are of one thing: all else agrees."""
+    kin = _kin(vocabulary)
+    one, other = a.words - {a.noun, *kin[a.noun]}, b.words - {b.noun, *kin[b.noun]}
+    soft = listed(vocabulary, "plain_words", "holders") | listed(vocabulary, "plain_words", "matter")
+    return bool(one & other) and (one ^ other) <= soft
+
+
+@lru_cache(maxsize=4)
+def _kin(vocabulary: Vocabulary) -> Mapping[str, frozenset[str]]:
+    """Return for each noun those that may stand for it, either way."""
+    kin: dict[str, set[str]] = {}
+    for noun, others in vocabulary.section("noun_kin").items():
+        for other in others:
+            kin.setdefault(noun, set()).add(other)
+            kin.setdefault(other, set()).add(noun)
+    return {noun: frozenset(others) for noun, others in kin.items()}
 
 
 def apart(a: Places, b: Places) -> bool:
