@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from benchlore.language.named import listed, named, named_parts, plain_words_of, stemmed, stems, words_of
+from benchlore.language.named import listed, named, named_parts, pairs, plain_words_of, stemmed, stems, words_of
 from benchlore.language.things import Thing, alike, apart, read_things
 from benchlore.language.vocabulary import Vocabulary, current
 from benchlore.language.words import STOP_WORDS
@@ -120,7 +120,7 @@ def _within(inner: Thing, thing: Thing) -> Thing:
 
 def _agree(a: CauseReading, b: CauseReading, vocabulary: Vocabulary) -> bool:
     """Say whether two causes may have failed in one way."""
-    opposite = _pairs(vocabulary, "fault_opposites")
+    opposite = pairs(vocabulary, "fault_opposites")
     if a.sides and b.sides and a.sides.isdisjoint(b.sides):
         return False
     if not (a.faults and b.faults):
@@ -136,19 +136,8 @@ def _agree(a: CauseReading, b: CauseReading, vocabulary: Vocabulary) -> bool:
         return True
     if not (a.first.isdisjoint(b.faults) and b.first.isdisjoint(a.faults)):
         return True
-    kin = _pairs(vocabulary, "fault_kin")
+    kin = pairs(vocabulary, "fault_kin")
     return any(other in kin.get(one, ()) for one in a.first for other in b.first)
-
-
-@lru_cache(maxsize=8)
-def _pairs(vocabulary: Vocabulary, section: str) -> Mapping[str, frozenset[str]]:
-    """Return for each kind of failure the others that a section sets beside it, either way."""
-    kin: dict[str, set[str]] = {}
-    for kind, others in vocabulary.section(section).items():
-        for other in others:
-            kin.setdefault(kind, set()).add(other)
-            kin.setdefault(other, set()).add(kind)
-    return {kind: frozenset(others) for kind, others in kin.items()}
 
 
 def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:

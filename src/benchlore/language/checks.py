@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from benchlore.language.named import Named, listed, named, named_parts, words_of
+from benchlore.language.named import Named, listed, named, named_parts, pairs, part_nouns, words_of
 from benchlore.language.quantities import read_quantities
 from benchlore.language.things import Thing, alike, apart, read_things
 from benchlore.language.vocabulary import Vocabulary, current
 
 _SIDES = frozenset({"side", "end", "number"})
 """Places at which one check is done on one vehicle or another."""
+
+_FASTEST = 6000
+"""Revolutions a minute: a bare number from 1000 up to this is an engine speed."""
+
+_POLE = re.compile(r"\b(batt\w*|bat|post|terminal)\s*([+-])(?=\s|$)", re.IGNORECASE)
 
 _MARKS = frozenset(",;:.&+()#")
 
@@ -28,7 +34,6 @@ class CheckReading:
         invasive: something has to be taken apart for it.
         dimension: what the unit of its value is one of, "" where no unit tells.
         acts: what was done, where nothing was measured: "looked", "swapped".
-        words: the words of all the things.
     """
 
     things: tuple[Thing, ...]
@@ -37,54 +42,60 @@ class CheckReading:
     invasive: bool = False
     dimension: str = ""
     acts: frozenset[str] = frozenset()
-    words: frozenset[str] = frozenset()
 
 
 def read_check(name: str, value: str = "", vocabulary: Vocabulary | None = None) -> CheckReading:
     """Read a check by its name and its value as written; any texts are accepted."""
     vocabulary = vocabulary or current()
-    words = words_of(name, vocabulary)
+    words = words_of(_signs(name), vocabulary)
     told, rest = _told(words, vocabulary)
     dimension = next((q.dimension for q in read_quantities(value) if q.dimension), "")
     measures = _narrowest(told["measures"], vocabulary)
     if not measures and dimension:
         measures = frozenset(vocabulary.section("dimension_measures").get(dimension, ()))
     circumstances = frozenset(
-        (row, at) for row, _, at in (kind.partition(".") for kind in told["circumstances"])
-    )
-    things = tuple(
-        thing
-        for piece in _pieces(rest, vocabulary)
-        for thing in read_things(piece, vocabulary)
+        (row, value)
+        for row, _, at in (kind.partition(".") for kind in told["circumstances"])
+        for value in at.split("_")
     )
     opening = listed(vocabulary, "invasive", "words")
+    things = _things(rest, vocabulary)
     return CheckReading(
         things=things,
         measures=measures,
         circumstances=circumstances,
         invasive=not opening.isdisjoint(words),
         dimension=dimension,
-        acts=frozenset() if measures else frozenset(told["acts"]),
-        words=frozenset().union(*(thing.words for thing in things)),
+        acts=told["acts"],
     )
 
 
 def same_check(a: CheckReading, b: CheckReading, vocabulary: Vocabulary | None = None) -> bool:
     """Say whether a technician would put two checks into one row of findings; symmetric."""
     vocabulary = vocabulary or current()
-    if bool(a.measures) != bool(b.measures) or _clash(a, b):
+    if _clash(a, b):
         return False
-    if a.measures and a.measures.isdisjoint(b.measures):
+    if a.measures and b.measures:
+        if a.measures.isdisjoint(b.measures):
+            return False
+    elif a.dimension or b.dimension or not _acts_agree(a, b, vocabulary):
         return False
     if a.dimension != b.dimension and a.dimension and b.dimension:
         kin = vocabulary.section("dimension_kin")
         if b.dimension not in kin.get(a.dimension, ()) and a.dimension not in kin.get(b.dimension, ()):
             return False
-    if not a.measures and a.acts.isdisjoint(b.acts) and a.acts and b.acts:
-        return False
     if not (a.things and b.things):
-        return bool(a.measures) or bool(a.acts & b.acts)
+        return bool(a.measures & b.measures) or bool(a.acts & b.acts)
     return any(_same(one, other, vocabulary) for one in a.things for other in b.things)
+
+
+def _acts_agree(a: CheckReading, b: CheckReading, vocabulary: Vocabulary) -> bool:
+    if not (a.acts and b.acts):
+        return bool(a.measures) == bool(b.measures) and a.acts == b.acts
+    kin = pairs(vocabulary, "act_kin")
+    return not a.acts.isdisjoint(b.acts) or any(
+        other in kin.get(one, ()) for one in a.acts for other in b.acts
+    )
 
 
 def _clash(a: CheckReading, b: CheckReading) -> bool:
@@ -130,6 +141,8 @@ def _told(
             if kind and stop >= end or kind and end <= place + 1:
                 found[name].add(kind)
                 told = max(told, stop)
+        if told == place and words[place].isdigit() and 1000 <= int(words[place]) <= _FASTEST:
+            found["circumstances"].add("running.fast")
         if told > place:
             rest.append(",")
         elif end > place:
@@ -138,6 +151,26 @@ def _told(
             rest.append(words[place])
         place = max(end if told == place else told, place + 1)
     return {name: frozenset(kinds) for name, kinds in found.items()}, tuple(rest)
+
+
+def _signs(name: str) -> str:
+    """Spell out the signs of a battery's poles."""
+    return _POLE.sub(lambda pole: pole[1] + (" positive " if pole[2] == "+" else " negative "), name)
+
+
+def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:
+    """Read the things of a check: what was taken off for it, or holds the thing, only if alone."""
+    opening = listed(vocabulary, "invasive", "words")
+    holders = listed(vocabulary, "plain_words", "holders")
+    nouns = part_nouns(vocabulary)
+    near: list[Thing] = []
+    far: list[Thing] = []
+    for piece in _pieces(words, vocabulary):
+        kept = [word for word in piece if word in nouns]
+        away = not opening.isdisjoint(piece)
+        for thing in read_things(kept, vocabulary):
+            (far if away or thing.words <= holders else near).append(thing)
+    return tuple(near or far)
 
 
 def _pieces(words: Sequence[str], vocabulary: Vocabulary) -> list[Sequence[str]]:

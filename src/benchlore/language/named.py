@@ -43,6 +43,11 @@ class Named:
             for first, found in self._by_first.items()
         }
 
+    @property
+    def words(self) -> frozenset[str]:
+        """All words of the phrases."""
+        return frozenset(w for found in self._by_first.values() for phrase in found for w in phrase)
+
     def at(self, words: Sequence[str], place: int) -> tuple[int, str]:
         """Return the end of the longest phrase at `place` and its meaning; `place`, "" for none."""
         found = self._by_first.get(words[place], {})
@@ -220,3 +225,20 @@ def listed(vocabulary: Vocabulary, section: str, key: str) -> frozenset[str]:
 def _short(vocabulary: Vocabulary) -> Mapping[str, str]:
     table = vocabulary.table("abbreviations")
     return {str(short): str(word) for short, word in table.items()}
+
+
+@lru_cache(maxsize=8)
+def pairs(vocabulary: Vocabulary, section: str) -> Mapping[str, frozenset[str]]:
+    """Return for each word of a section the others that stand beside it there, either way."""
+    kin: dict[str, set[str]] = {}
+    for kind, others in vocabulary.section(section).items():
+        for other in others:
+            kin.setdefault(kind, set()).add(other)
+            kin.setdefault(other, set()).add(kind)
+    return {kind: frozenset(others) for kind, others in kin.items()}
+
+
+@lru_cache(maxsize=4)
+def part_nouns(vocabulary: Vocabulary) -> frozenset[str]:
+    """Return all words of the names of parts."""
+    return named_parts(vocabulary).words

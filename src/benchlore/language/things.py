@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from benchlore.language.named import listed, named, named_parts
+from benchlore.language.named import listed, named, named_parts, pairs
 from benchlore.language.vocabulary import Vocabulary
 from benchlore.language.words import STOP_WORDS
 
@@ -78,7 +78,7 @@ def alike(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
     if not (a.noun and b.noun):
         return False
     if a.noun != b.noun and a.noun not in b.asides and b.noun not in a.asides:
-        return b.noun in _kin(vocabulary).get(a.noun, ()) and _differently_called(a, b, vocabulary)
+        return b.noun in pairs(vocabulary, "noun_kin").get(a.noun, ()) and _differently_called(a, b, vocabulary)
     if a.asides and b.asides and a.asides.isdisjoint(b.asides):
         return False
     more, less = a.words - b.words, b.words - a.words
@@ -90,21 +90,10 @@ def alike(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
 
 def _differently_called(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
     """Say whether two names whose nouns are kin are of one thing: all else agrees."""
-    kin = _kin(vocabulary)
+    kin = pairs(vocabulary, "noun_kin")
     one, other = a.words - {a.noun, *kin[a.noun]}, b.words - {b.noun, *kin[b.noun]}
     soft = listed(vocabulary, "plain_words", "holders") | listed(vocabulary, "plain_words", "matter")
     return bool(one & other) and (one ^ other) <= soft
-
-
-@lru_cache(maxsize=4)
-def _kin(vocabulary: Vocabulary) -> Mapping[str, frozenset[str]]:
-    """Return for each noun those that may stand for it, either way."""
-    kin: dict[str, set[str]] = {}
-    for noun, others in vocabulary.section("noun_kin").items():
-        for other in others:
-            kin.setdefault(noun, set()).add(other)
-            kin.setdefault(other, set()).add(noun)
-    return {noun: frozenset(others) for noun, others in kin.items()}
 
 
 def apart(a: Places, b: Places) -> bool:
