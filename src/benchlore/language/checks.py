@@ -15,6 +15,9 @@ from benchlore.language.vocabulary import Vocabulary, current
 _SIDES = frozenset({"side", "end", "number"})
 """Places at which one check is done on one vehicle or another."""
 
+_BY_HAND = frozenset({"rocked"})
+"""What play is felt by where nothing measures it."""
+
 _FASTEST = 6000
 """Revolutions a minute: a bare number from 1000 up to this is an engine speed."""
 
@@ -86,15 +89,21 @@ def same_check(a: CheckReading, b: CheckReading, vocabulary: Vocabulary | None =
             return False
     if not (a.things and b.things):
         return bool(a.measures & b.measures) or bool(a.acts & b.acts)
-    return any(_same(one, other, vocabulary) for one in a.things for other in b.things)
+    measures, acts = _lone(vocabulary)
+    if not measures.isdisjoint(a.measures & b.measures) or not acts.isdisjoint(a.acts & b.acts):
+        return True
+    measured = bool(a.measures and b.measures)
+    return any(_same(one, other, measured, vocabulary) for one in a.things for other in b.things)
 
 
 def _acts_agree(a: CheckReading, b: CheckReading, vocabulary: Vocabulary) -> bool:
-    if not (a.acts and b.acts):
-        return bool(a.measures) == bool(b.measures) and a.acts == b.acts
+    one_side = a.acts | (_BY_HAND if "play" in a.measures else frozenset())
+    other_side = b.acts | (_BY_HAND if "play" in b.measures else frozenset())
+    if not (one_side and other_side):
+        return not (a.measures or b.measures)
     kin = pairs(vocabulary, "act_kin")
-    return not a.acts.isdisjoint(b.acts) or any(
-        other in kin.get(one, ()) for one in a.acts for other in b.acts
+    return not one_side.isdisjoint(other_side) or any(
+        other in kin.get(one, ()) for one in one_side for other in other_side
     )
 
 
@@ -106,9 +115,27 @@ def _clash(a: CheckReading, b: CheckReading) -> bool:
     return False
 
 
-def _same(one: Thing, other: Thing, vocabulary: Vocabulary) -> bool:
+def _same(one: Thing, other: Thing, measured: bool, vocabulary: Vocabulary) -> bool:
+    """Say whether two things may be one; of what is measured a word in common is enough."""
     places = [frozenset(p for p in thing.places if p[0] not in _SIDES) for thing in (one, other)]
-    return alike(one, other, vocabulary) and not apart(*places)
+    return not apart(*places) and (
+        alike(one, other, vocabulary)
+        or (measured and not (one.words & other.words) <= _common(vocabulary))
+    )
+
+
+@lru_cache(maxsize=4)
+def _common(vocabulary: Vocabulary) -> frozenset[str]:
+    """Return the words that many things have in their names."""
+    keys = ("holders", "matter", "words")
+    return frozenset().union(*(listed(vocabulary, "plain_words", key) for key in keys))
+
+
+@lru_cache(maxsize=4)
+def _lone(vocabulary: Vocabulary) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the measures and the acts that tell by themselves what was looked at."""
+    found = vocabulary.section("lone_findings")
+    return frozenset(found.get("measures", ())), frozenset(found.get("acts", ()))
 
 
 def _narrowest(measures: frozenset[str], vocabulary: Vocabulary) -> frozenset[str]:

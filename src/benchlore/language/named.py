@@ -240,5 +240,6 @@ def pairs(vocabulary: Vocabulary, section: str) -> Mapping[str, frozenset[str]]:
 
 @lru_cache(maxsize=4)
 def part_nouns(vocabulary: Vocabulary) -> frozenset[str]:
-    """Return all words of the names of parts."""
-    return named_parts(vocabulary).words
+    """Return the words that the names of parts are made of."""
+    words = named_parts(vocabulary).words
+    return frozenset(word for word in words if len(word) > 1 and word.isalpha())
