@@ -78,6 +78,8 @@ def same_check(a: CheckReading, b: CheckReading, vocabulary: Vocabulary | None =
     vocabulary = vocabulary or current()
     if _clash(a, b):
         return False
+    if not (a.dimension or b.dimension) and not _lone(vocabulary)[1].isdisjoint(a.acts & b.acts):
+        return True
     if a.measures and b.measures:
         if a.measures.isdisjoint(b.measures):
             return False
@@ -89,10 +91,9 @@ def same_check(a: CheckReading, b: CheckReading, vocabulary: Vocabulary | None =
             return False
     if not (a.things and b.things):
         return bool(a.measures & b.measures) or bool(a.acts & b.acts)
-    measures, acts = _lone(vocabulary)
-    if not measures.isdisjoint(a.measures & b.measures) or not acts.isdisjoint(a.acts & b.acts):
+    if not _lone(vocabulary)[0].isdisjoint(a.measures & b.measures):
         return True
-    measured = bool(a.measures and b.measures)
+    measured = bool(a.measures and b.measures) or not a.acts.isdisjoint(b.acts)
     return any(_same(one, other, measured, vocabulary) for one in a.things for other in b.things)
 
 
@@ -120,8 +121,13 @@ def _same(one: Thing, other: Thing, measured: bool, vocabulary: Vocabulary) -> b
     places = [frozenset(p for p in thing.places if p[0] not in _SIDES) for thing in (one, other)]
     return not apart(*places) and (
         alike(one, other, vocabulary)
-        or (measured and not (one.words & other.words) <= _common(vocabulary))
+        or (measured and _called_alike(one.words, other.words, vocabulary))
     )
+
+
+def _called_alike(one: frozenset[str], other: frozenset[str], vocabulary: Vocabulary) -> bool:
+    common = _common(vocabulary)
+    return not (one & other) <= common and (one - other <= common or other - one <= common)
 
 
 @lru_cache(maxsize=4)
@@ -188,15 +194,15 @@ def _signs(name: str) -> str:
 def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:
     """Read the things of a check: what was taken off for it, or holds the thing, only if alone."""
     opening = listed(vocabulary, "invasive", "words")
-    holders = listed(vocabulary, "plain_words", "holders")
+    far_words = listed(vocabulary, "plain_words", "holders") | {"cylinder"}
     nouns = part_nouns(vocabulary)
     near: list[Thing] = []
     far: list[Thing] = []
     for piece in _pieces(words, vocabulary):
-        kept = [word for word in piece if word in nouns]
+        kept = [word for word in piece if word in nouns and word not in opening]
         away = not opening.isdisjoint(piece)
         for thing in read_things(kept, vocabulary):
-            (far if away or thing.words <= holders else near).append(thing)
+            (far if away or thing.words <= far_words else near).append(thing)
     return tuple(near or far)
 
 
