@@ -6,7 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from benchlore.language.named import listed, named, named_parts, pairs, plain_words_of, stemmed, stems, words_of
+from benchlore.language.named import (
+    listed,
+    named,
+    named_parts,
+    pairs,
+    plain_words_of,
+    stemmed,
+    stems,
+    words_of,
+)
 from benchlore.language.things import Thing, alike, apart, read_things
 from benchlore.language.vocabulary import Vocabulary, current
 from benchlore.language.words import STOP_WORDS
@@ -27,6 +36,7 @@ class CauseReading:
         sides: inside or outside of the thing ("leaking outside").
         within: all the parts of it that the fault names, `inner` first.
         words: the words of the fault, for those whose kind cannot be told.
+        reach: the words of all its parts; another cause that has none of them is another.
     """
 
     things: tuple[Thing, ...]
@@ -37,6 +47,7 @@ class CauseReading:
     sides: frozenset[str] = frozenset()
     within: tuple[Thing, ...] = ()
     words: frozenset[str] = frozenset()
+    reach: frozenset[str] = frozenset()
 
 
 def read_cause(part: str, fault: str = "", vocabulary: Vocabulary | None = None) -> CauseReading:
@@ -47,16 +58,18 @@ def read_cause(part: str, fault: str = "", vocabulary: Vocabulary | None = None)
     clauses = [_kinds(stems(clause), vocabulary) for clause in _clauses(plain)]
     plain = stems(plain)
     first: frozenset[str] = next(filter(None, clauses), frozenset())
+    things = _things(part_words, vocabulary)
     within = _within_it(fault_words, vocabulary)
     return CauseReading(
-        things=_things(part_words, vocabulary),
+        things=things,
         inner=_inner(fault_words, vocabulary),
         faults=first.union(*clauses),
-        known=not _unknown(part, fault, vocabulary),
+        known=not _unknown((part_words, fault_words), vocabulary),
         first=first,
         sides=frozenset(side for _, _, side in stemmed(vocabulary, "fault_sides").all(plain)),
         within=within,
         words=frozenset(plain) - STOP_WORDS if fault_words else frozenset(),
+        reach=_reach((*things, *within), vocabulary),
     )
 
 
@@ -66,8 +79,10 @@ def same_cause(a: CauseReading, b: CauseReading, vocabulary: Vocabulary | None =
     The same part at places that do not exclude each other, and kinds of failure that agree. A side
     that is not said, and "failed" or "u/s", agree with all.
     """
+    if a.reach.isdisjoint(b.reach) or not (a.known and b.known):
+        return False
     vocabulary = vocabulary or current()
-    if not (a.known and b.known and _agree(a, b, vocabulary)):
+    if not _agree(a, b, vocabulary):
         return False
     return any(_same(a, one, b, other, vocabulary) for one in a.things for other in b.things)
 
@@ -76,6 +91,12 @@ def same_part(a: CauseReading, b: CauseReading, vocabulary: Vocabulary | None = 
     """Say whether two causes are of one kind of part, wherever it sits and however it failed."""
     vocabulary = vocabulary or current()
     return any(alike(one, other, vocabulary) for one in a.things for other in b.things)
+
+
+def _reach(things: Sequence[Thing], vocabulary: Vocabulary) -> frozenset[str]:
+    kin = pairs(vocabulary, "noun_kin")
+    names = (thing.words.union(kin.get(thing.noun, ()), thing.asides) for thing in things)
+    return frozenset().union(*names)
 
 
 def _same(
@@ -216,13 +237,11 @@ def _inner(words: Sequence[str], vocabulary: Vocabulary) -> Thing | None:
     return None
 
 
-def _unknown(part: str, fault: str, vocabulary: Vocabulary) -> bool:
+def _unknown(texts: Sequence[Sequence[str]], vocabulary: Vocabulary) -> bool:
     """Say whether a cause says that none was found; a word alone does so where it says no more."""
-    if not part.strip() and not fault.strip():
-        return True
     phrases = named(vocabulary, "unknown_phrases")
-    for text in (part, fault):
-        words = words_of(text, vocabulary)
-        if any(e - s > 1 or e - s == len(words) for s, e, _ in phrases.all(words)):
-            return True
-    return False
+    return not any(texts) or any(
+        end - start > 1 or end - start == len(words)
+        for words in texts
+        for start, end, _ in phrases.all(words)
+    )

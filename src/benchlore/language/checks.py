@@ -87,7 +87,9 @@ def same_check(a: CheckReading, b: CheckReading, vocabulary: Vocabulary | None =
         return False
     if a.dimension != b.dimension and a.dimension and b.dimension:
         kin = vocabulary.section("dimension_kin")
-        if b.dimension not in kin.get(a.dimension, ()) and a.dimension not in kin.get(b.dimension, ()):
+        if b.dimension not in kin.get(a.dimension, ()) and a.dimension not in kin.get(
+            b.dimension, ()
+        ):
             return False
     if not (a.things and b.things):
         return bool(a.measures & b.measures) or bool(a.acts & b.acts)
@@ -188,7 +190,9 @@ def _told(
 
 def _signs(name: str) -> str:
     """Spell out the signs of a battery's poles."""
-    return _POLE.sub(lambda pole: pole[1] + (" positive " if pole[2] == "+" else " negative "), name)
+    return _POLE.sub(
+        lambda pole: pole[1] + (" positive " if pole[2] == "+" else " negative "), name
+    )
 
 
 def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:

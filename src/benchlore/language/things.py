@@ -78,7 +78,9 @@ def alike(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
     if not (a.noun and b.noun):
         return False
     if a.noun != b.noun and a.noun not in b.asides and b.noun not in a.asides:
-        return b.noun in pairs(vocabulary, "noun_kin").get(a.noun, ()) and _differently_called(a, b, vocabulary)
+        return b.noun in pairs(vocabulary, "noun_kin").get(a.noun, ()) and _differently_called(
+            a, b, vocabulary
+        )
     if a.asides and b.asides and a.asides.isdisjoint(b.asides):
         return False
     more, less = a.words - b.words, b.words - a.words
@@ -92,7 +94,9 @@ def _differently_called(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
     """Say whether two names whose nouns are kin are of one thing: all else agrees."""
     kin = pairs(vocabulary, "noun_kin")
     one, other = a.words - {a.noun, *kin[a.noun]}, b.words - {b.noun, *kin[b.noun]}
-    soft = listed(vocabulary, "plain_words", "holders") | listed(vocabulary, "plain_words", "matter")
+    soft = listed(vocabulary, "plain_words", "holders") | listed(
+        vocabulary, "plain_words", "matter"
+    )
     return bool(one & other) and (one ^ other) <= soft
 
 
