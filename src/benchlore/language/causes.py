@@ -6,9 +6,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from benchlore.language.named import listed, named, named_parts, words_of
+from benchlore.language.named import (
+    listed,
+    named,
+    named_parts,
+    pairs,
+    plain_words_of,
+    stemmed,
+    stems,
+    words_of,
+)
 from benchlore.language.things import Thing, alike, apart, read_things
 from benchlore.language.vocabulary import Vocabulary, current
+from benchlore.language.words import STOP_WORDS
 
 GENERAL = "general"
 
@@ -19,28 +29,48 @@ class CauseReading:
 
     Attributes:
         things: what failed; two where two are named ("condenser and screens").
-        inner: the part of it that failed, where the fault names one ("brushes worn out").
+        inner: the part of it that failed, where the fault begins with one ("brushes worn out").
         faults: kinds of failure; empty where none can be told.
         known: False where the note says that no cause was found.
+        first: the kinds that the fault states first; what follows tells more, or what came of it.
+        sides: inside or outside of the thing ("leaking outside").
+        within: all the parts of it that the fault names, `inner` first.
+        words: the words of the fault, for those whose kind cannot be told.
+        reach: the words of all its parts; another cause that has none of them is another.
     """
 
     things: tuple[Thing, ...]
     inner: Thing | None
     faults: frozenset[str]
     known: bool = True
+    first: frozenset[str] = frozenset()
+    sides: frozenset[str] = frozenset()
+    within: tuple[Thing, ...] = ()
+    words: frozenset[str] = frozenset()
+    reach: frozenset[str] = frozenset()
 
 
 def read_cause(part: str, fault: str = "", vocabulary: Vocabulary | None = None) -> CauseReading:
     """Read a cause as a note states it; any texts are accepted."""
     vocabulary = vocabulary or current()
     part_words, fault_words = words_of(part, vocabulary), words_of(fault, vocabulary)
+    plain = plain_words_of(fault if fault_words else part, vocabulary)
+    clauses = [_kinds(stems(clause), vocabulary) for clause in _clauses(plain)]
+    plain = stems(plain)
+    first: frozenset[str] = next(filter(None, clauses), frozenset())
     things = _things(part_words, vocabulary)
-    faults = named(vocabulary, "faults")
-    kinds = {kind for _, _, kind in faults.all(fault_words)}
-    if not fault_words:
-        kinds |= {kind for _, _, kind in faults.all(part_words)}
-    inner = _inner(fault_words, vocabulary)
-    return CauseReading(things, inner, frozenset(kinds), not _unknown(part, fault, vocabulary))
+    within = _within_it(fault_words, vocabulary)
+    return CauseReading(
+        things=things,
+        inner=_inner(fault_words, vocabulary),
+        faults=first.union(*clauses),
+        known=not _unknown((part_words, fault_words), vocabulary),
+        first=first,
+        sides=frozenset(side for _, _, side in stemmed(vocabulary, "fault_sides").all(plain)),
+        within=within,
+        words=frozenset(plain) - STOP_WORDS if fault_words else frozenset(),
+        reach=_reach((*things, *within), vocabulary),
+    )
 
 
 def same_cause(a: CauseReading, b: CauseReading, vocabulary: Vocabulary | None = None) -> bool:
@@ -49,8 +79,10 @@ def same_cause(a: CauseReading, b: CauseReading, vocabulary: Vocabulary | None =
     The same part at places that do not exclude each other, and kinds of failure that agree. A side
     that is not said, and "failed" or "u/s", agree with all.
     """
+    if a.reach.isdisjoint(b.reach) or not (a.known and b.known):
+        return False
     vocabulary = vocabulary or current()
-    if not (a.known and b.known and _agree(a.faults, b.faults, vocabulary)):
+    if not _agree(a, b, vocabulary):
         return False
     return any(_same(a, one, b, other, vocabulary) for one in a.things for other in b.things)
 
@@ -61,46 +93,72 @@ def same_part(a: CauseReading, b: CauseReading, vocabulary: Vocabulary | None = 
     return any(alike(one, other, vocabulary) for one in a.things for other in b.things)
 
 
+def _reach(things: Sequence[Thing], vocabulary: Vocabulary) -> frozenset[str]:
+    kin = pairs(vocabulary, "noun_kin")
+    names = (thing.words.union(kin.get(thing.noun, ()), thing.asides) for thing in things)
+    return frozenset().union(*names)
+
+
 def _same(
     a: CauseReading, one: Thing, b: CauseReading, other: Thing, vocabulary: Vocabulary
 ) -> bool:
     if apart(one.places, other.places):
         return False
     if alike(one, other, vocabulary):
-        if a.inner is None or b.inner is None:
+        if not (a.within and b.within):
             return True
-        return alike(a.inner, b.inner, vocabulary) and not apart(a.inner.places, b.inner.places)
+        return any(
+            alike(piece, like, vocabulary) and not apart(piece.places, like.places)
+            for piece in a.within
+            for like in b.within
+        )
     # "alternator / brushes worn" and "alternator brushes / worn"
-    return bool(
-        (a.inner and alike(_within(a.inner, one), other, vocabulary))
-        or (b.inner and alike(one, _within(b.inner, other), vocabulary))
+    return (
+        any(alike(_within(piece, one), other, vocabulary) for piece in a.within)
+        or any(alike(one, _within(piece, other), vocabulary) for piece in b.within)
+        or _piece(a, one, other, vocabulary)
+        or _piece(b, other, one, vocabulary)
     )
+
+
+def _piece(a: CauseReading, whole: Thing, piece: Thing, vocabulary: Vocabulary) -> bool:
+    """Say whether `whole` failed as its piece does: a worn pump is one with worn bearings."""
+    if a.within or whole.noun == piece.noun or not whole.words < piece.words:
+        return False
+    pieces = _pieces(vocabulary)
+    return any(piece.noun in pieces.get(kind, ()) for kind in a.first)
+
+
+@lru_cache(maxsize=4)
+def _pieces(vocabulary: Vocabulary) -> Mapping[str, frozenset[str]]:
+    section = vocabulary.section("fault_pieces")
+    return {kind: frozenset(nouns) for kind, nouns in section.items()}
 
 
 def _within(inner: Thing, thing: Thing) -> Thing:
     return replace(inner, words=inner.words | thing.words, beside=inner.beside | {thing.noun})
 
 
-def _agree(a: frozenset[str], b: frozenset[str], vocabulary: Vocabulary) -> bool:
-    opposite = _pairs(vocabulary, "fault_opposites")
-    met = not a.isdisjoint(b)
-    if not met and any(other in opposite.get(one, ()) for one in a for other in b):
+def _agree(a: CauseReading, b: CauseReading, vocabulary: Vocabulary) -> bool:
+    """Say whether two causes may have failed in one way."""
+    opposite = pairs(vocabulary, "fault_opposites")
+    if a.sides and b.sides and a.sides.isdisjoint(b.sides):
         return False
-    if met or not a or not b or GENERAL in a or GENERAL in b:
+    if not (a.faults and b.faults):
+        # nothing said, or nothing that can be read: then a word in common has to tell
+        said = a.words and b.words
+        general = GENERAL in a.first or GENERAL in b.first
+        return general or not said or not a.words.isdisjoint(b.words)
+    if not a.first.isdisjoint(b.first):
         return True
-    kin = _pairs(vocabulary, "fault_kin")
-    return any(other in kin.get(one, ()) for one in a for other in b)
-
-
-@lru_cache(maxsize=8)
-def _pairs(vocabulary: Vocabulary, section: str) -> Mapping[str, frozenset[str]]:
-    """Return for each kind of failure the others that a section sets beside it, either way."""
-    kin: dict[str, set[str]] = {}
-    for kind, others in vocabulary.section(section).items():
-        for other in others:
-            kin.setdefault(kind, set()).add(other)
-            kin.setdefault(other, set()).add(kind)
-    return {kind: frozenset(others) for kind, others in kin.items()}
+    if any(other in opposite.get(one, ()) for one in a.first for other in b.first):
+        return False
+    if GENERAL in a.first or GENERAL in b.first:
+        return True
+    if not (a.first.isdisjoint(b.faults) and b.first.isdisjoint(a.faults)):
+        return True
+    kin = pairs(vocabulary, "fault_kin")
+    return any(other in kin.get(one, ()) for one in a.first for other in b.first)
 
 
 def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:
@@ -123,6 +181,26 @@ def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:
 _CLAUSE_ENDS = frozenset(
     [",", ";", ".", ":", "so", "because", "after", "from", "since", "by", "which", "that", "when"]
 )
+
+
+def _clauses(words: Sequence[str]) -> list[Sequence[str]]:
+    clauses: list[Sequence[str]] = []
+    start = 0
+    for place, word in enumerate(words):
+        if word in _CLAUSE_ENDS:
+            clauses.append(words[start:place])
+            start = place + 1
+    return [clause for clause in (*clauses, words[start:]) if clause]
+
+
+def _kinds(words: Sequence[str], vocabulary: Vocabulary) -> frozenset[str]:
+    return frozenset(kind for _, _, kind in stemmed(vocabulary, "faults").all(words))
+
+
+def _within_it(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:
+    """The parts that the clauses of a fault begin with or name behind a failure."""
+    found = (_inner(clause, vocabulary) for clause in _clauses(words))
+    return tuple(thing for thing in found if thing is not None)
 
 
 def _clause(words: Sequence[str]) -> Sequence[str]:
@@ -159,8 +237,11 @@ def _inner(words: Sequence[str], vocabulary: Vocabulary) -> Thing | None:
     return None
 
 
-def _unknown(part: str, fault: str, vocabulary: Vocabulary) -> bool:
-    if not part.strip() and not fault.strip():
-        return True
+def _unknown(texts: Sequence[Sequence[str]], vocabulary: Vocabulary) -> bool:
+    """Say whether a cause says that none was found; a word alone does so where it says no more."""
     phrases = named(vocabulary, "unknown_phrases")
-    return bool(phrases.all(words_of(part, vocabulary)) or phrases.all(words_of(fault, vocabulary)))
+    return not any(texts) or any(
+        end - start > 1 or end - start == len(words)
+        for words in texts
+        for start, end, _ in phrases.all(words)
+    )

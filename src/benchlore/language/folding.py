@@ -34,8 +34,9 @@ class Folding:
     """Folds texts by one vocabulary."""
 
     def __init__(self, vocabulary: Vocabulary, names: bool = False) -> None:
-        """With `names`, words for symptoms and units stay as they are."""
+        """With `names`, words for symptoms and units stay as they are, and typos as well."""
         self._vocabulary = vocabulary
+        self._mends = not names
         self._tree = folding_phrases(vocabulary, names)
         self._senses = _senses(vocabulary)
         # A shop may name any word as the head; folded notes hold what that word itself folds to.
@@ -57,7 +58,7 @@ class Folding:
         tokens = scan(text)
         right = self._vocabulary.spelling.right
         for token in tokens:
-            if token.kind == "word":
+            if self._mends and token.kind == "word":
                 token.text = right(token.text)
         pieces: list[str] = []
         place, done = 0, 0
@@ -147,7 +148,10 @@ def normal(text: str, vocabulary: Vocabulary | None = None) -> str:
 
 
 def normal_name(text: str, vocabulary: Vocabulary | None = None) -> str:
-    """Return `text`, the name of a part, a failure or a check, folded to head words."""
+    """Return `text`, the name of a part, a failure or a check, folded to head words.
+
+    Likely typos are left to the caller, who knows that it reads the name of a thing.
+    """
     return _folding(vocabulary or current(), names=True).normal(text)
 
 

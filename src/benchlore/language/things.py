@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from benchlore.language.named import listed, named, named_parts
+from benchlore.language.named import listed, named, named_parts, pairs
 from benchlore.language.vocabulary import Vocabulary
 from benchlore.language.words import STOP_WORDS
 
@@ -78,18 +78,26 @@ def alike(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
     if not (a.noun and b.noun):
         return False
     if a.noun != b.noun and a.noun not in b.asides and b.noun not in a.asides:
-        return False
+        return b.noun in pairs(vocabulary, "noun_kin").get(a.noun, ()) and _differently_called(
+            a, b, vocabulary
+        )
     if a.asides and b.asides and a.asides.isdisjoint(b.asides):
         return False
     more, less = a.words - b.words, b.words - a.words
     if not (more and less):
         return True
-    if len(a.words & b.words) < 2 or (
-        a.beside.isdisjoint(b.words) and b.beside.isdisjoint(a.words)
-    ):
-        return False
-    telling = _telling(vocabulary)
-    return more.isdisjoint(telling) or less.isdisjoint(telling)
+    soft = listed(vocabulary, "plain_words", "holders")
+    return len(a.words & b.words) > 1 and (more - a.asides <= soft or less - b.asides <= soft)
+
+
+def _differently_called(a: Thing, b: Thing, vocabulary: Vocabulary) -> bool:
+    """Say whether two names whose nouns are kin are of one thing: all else agrees."""
+    kin = pairs(vocabulary, "noun_kin")
+    one, other = a.words - {a.noun, *kin[a.noun]}, b.words - {b.noun, *kin[b.noun]}
+    soft = listed(vocabulary, "plain_words", "holders") | listed(
+        vocabulary, "plain_words", "matter"
+    )
+    return bool(one & other) and (one ^ other) <= soft
 
 
 def apart(a: Places, b: Places) -> bool:
@@ -111,16 +119,6 @@ def _split(words: Sequence[str], at: Iterable[str]) -> list[Sequence[str]]:
             start = place + 1
     pieces.append(words[start:])
     return [piece for piece in pieces if piece]
-
-
-@lru_cache(maxsize=4)
-def _telling(vocabulary: Vocabulary) -> frozenset[str]:
-    """Words that are the name of a part by themselves: two of them part two things."""
-    subjects = vocabulary.table("subjects").values()
-    rows = [row for system in subjects if isinstance(system, Mapping) for row in system.items()]
-    return frozenset(
-        str(name) for head, others in rows for name in (head, *others) if " " not in str(name)
-    )
 
 
 def _read(words: Sequence[str], vocabulary: Vocabulary) -> Thing:
@@ -148,7 +146,9 @@ def _read(words: Sequence[str], vocabulary: Vocabulary) -> Thing:
             nouns.append(said[-1])
             beside.update(said[-2:-1])
             head = head or units[-1]
-    noun, *asides = nouns or [""]
+    holders = listed(vocabulary, "plain_words", "holders")
+    telling = [noun for noun in nouns if noun not in holders] if len(nouns) > 1 else nouns
+    noun, *asides = telling or nouns[:1] or [""]
     return Thing(noun, frozenset(told), frozenset(asides), frozenset(beside), places, head)
 
 
