@@ -54,6 +54,10 @@ def test_what_cannot_judge_is_no_limit(text: str) -> None:
         ("0.13 mm", "0.10 ± 0.02 mm", "", "beyond"),
         ("0.04..0.06 mm", "<= 0.05 mm", "", "beyond"),
         ("3 and 5 bar", "<= 4 bar", "", "beyond"),
+        ("174, 172, 176, 118 psi", ">= 160 psi", "", "beyond"),
+        ("174, 172, 176, 168 psi", ">= 160 psi", "", "within"),
+        ("25 mpg", ">= 30 mpg", "", "beyond"),  # an inverse: more miles, less fuel
+        ("35 mpg", ">= 30 mpg", "", "within"),
         # 20 psi = 137.895 kPa (NIST SP 811 (2008), Appendix B: 6.894 757 E+03, from memory)
         ("20 psi", "<= 137.8951 kPa", "", "within"),
         ("2 thou", "<= 0.0508 mm", "", "within"),  # 1 in = 25.4 mm exactly

@@ -50,7 +50,7 @@ class Case:
         often; the flatter trusts a single case less.
         """
         chance = min(max(self.chance, LEAST_CHANCE), 1 - LEAST_CHANCE)
-        return (chance / (1 - chance)) ** (1 / FLATTENED)
+        return float((chance / (1 - chance)) ** (1 / FLATTENED))
 
     @property
     def known(self) -> bool:

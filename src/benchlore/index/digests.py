@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass, fields
-from typing import Any
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any, TypeVar
 
 from benchlore.language.causes import CauseReading, read_cause
 from benchlore.language.checks import CheckReading, read_check
@@ -18,6 +18,8 @@ from benchlore.language.quantities import Quantity, read_quantities
 from benchlore.language.things import Thing
 from benchlore.language.vocabulary import Vocabulary
 from benchlore.notes import Note
+
+Made = TypeVar("Made")
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,91 +87,51 @@ def cause_nouns(digest: Digest) -> frozenset[str]:
 
 def digest_to_json(digest: Digest) -> str:
     """Return `digest` as ASCII JSON."""
-    return json.dumps(
-        [
-            [_cause_row(cause) for cause in digest.causes],
-            [
-                [
-                    _check_row(check.reading),
-                    check.value and _quantity_row(check.value),
-                    check.verdict,
-                    [_cause_row(cause) for cause in check.rules_out],
-                    [_cause_row(cause) for cause in check.points_to],
-                ]
-                for check in digest.checks
-            ],
-            [_check_row(route) for route in digest.routes],
-        ],
-        separators=(",", ":"),
-    )
+    return json.dumps(_plain(digest), separators=(",", ":"))
 
 
 def digest_from_json(text: str) -> Digest:
     """Return the digest that `digest_to_json` was given."""
     causes, checks, routes = json.loads(text)
     return Digest(
-        tuple(map(_cause, causes)),
+        tuple(_made(CauseReading, each) for each in causes),
         tuple(
             CheckDigest(
-                _check(reading),
-                _quantity(value) if value else None,
+                _made(CheckReading, reading),
+                _made(Quantity, value) if value else None,
                 verdict,
-                tuple(map(_cause, rules_out)),
-                tuple(map(_cause, points_to)),
+                tuple(_made(CauseReading, each) for each in rules_out),
+                tuple(_made(CauseReading, each) for each in points_to),
             )
             for reading, value, verdict, rules_out, points_to in checks
         ),
-        tuple(map(_check, routes)),
+        tuple(_made(CheckReading, each) for each in routes),
     )
 
 
-def _cause_row(cause: CauseReading) -> list[Any]:
-    inner = _row(cause.inner) if cause.inner else None
-    return [[_row(thing) for thing in cause.things], inner, sorted(cause.faults), cause.known]
+_SET, _THING = "set", "thing"
 
 
-def _cause(row: list[Any]) -> CauseReading:
-    things, inner, faults, known = row
-    return CauseReading(
-        tuple(map(_thing, things)), _thing(inner) if inner else None, frozenset(faults), known
-    )
+def _plain(value: Any) -> Any:  # noqa: ANN401  # any field of a digest
+    """A dataclass as the list of its fields, a set as {"set": [...]}, a tuple as a list."""
+    if isinstance(value, Thing):
+        return {_THING: [_plain(getattr(value, field.name)) for field in fields(value)]}
+    if is_dataclass(value):
+        return [_plain(getattr(value, field.name)) for field in fields(value)]
+    if isinstance(value, frozenset):
+        return {_SET: [_plain(item) for item in sorted(value)]}
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    return value
 
 
-def _check_row(check: CheckReading) -> list[Any]:
-    """Things first, the other fields in their order."""
-    rest = [_plain(getattr(check, field.name)) for field in fields(check)[1:]]
-    return [[_row(thing) for thing in check.things], *rest]
+def _made(kind: type[Made], row: list[Any]) -> Made:
+    return kind(*map(_value, row))
 
 
-def _check(row: list[Any]) -> CheckReading:
-    things, *rest = row
-    return CheckReading(tuple(map(_thing, things)), *map(_set, rest))
-
-
-def _row(thing: Thing) -> list[Any]:
-    return [_plain(getattr(thing, field.name)) for field in fields(thing)]
-
-
-def _thing(row: list[Any]) -> Thing:
-    return Thing(*map(_set, row))
-
-
-def _plain(value: Any) -> Any:  # noqa: ANN401  # str, bool or a set of str or pairs
-    return sorted(value) if isinstance(value, frozenset) else value
-
-
-def _set(value: Any) -> Any:  # noqa: ANN401  # the inverse of `_plain`
-    if not isinstance(value, list):
-        return value
-    return frozenset(tuple(item) if isinstance(item, list) else item for item in value)
-
-
-def _quantity_row(quantity: Quantity) -> list[Any]:
-    q = quantity
-    return [q.dimension, q.low, q.high, q.unit, q.text, q.step, q.said]
-
-
-def _quantity(row: list[Any]) -> Quantity:
-    dimension, low, high, unit, text, step, said = row
-    written = (said[0], said[1]) if said else None
-    return Quantity(dimension, low, high, unit, text, 0, len(text), step, written)
+def _value(plain: Any) -> Any:  # noqa: ANN401  # the inverse of `_plain`
+    if isinstance(plain, dict):
+        if _THING in plain:
+            return _made(Thing, plain[_THING])
+        return frozenset(_value(item) for item in plain[_SET])
+    return tuple(map(_value, plain)) if isinstance(plain, list) else plain

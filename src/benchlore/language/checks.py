@@ -173,7 +173,7 @@ def _told(
         told = place
         for name, phrases in _telling(vocabulary):
             stop, kind = phrases.at(words, place)
-            if kind and stop >= end or kind and end <= place + 1:
+            if (kind and stop >= end) or (kind and end <= place + 1):
                 found[name].add(kind)
                 told = max(told, stop)
         if told == place and words[place].isdigit() and 1000 <= int(words[place]) <= _FASTEST:

@@ -29,7 +29,7 @@ _AT_LEAST = re.compile(
     r"|\b(?:at least|over|above|more than|not (?:under|below|less than)|no less than|or more)\b",
     re.I,
 )
-_NOT = re.compile(r"\b(?:not|no)\s+(?:over|above|more than|under|below|less than)\b", re.I)
+_OR_EQUAL = re.compile(r"\bor equal\b", re.I)
 _STRICT = re.compile(
     r"<(?!=)|(?<!=)>(?!=)|(?<!not )(?<!no )\b(?:under|below|less than|over|above|more than)\b",
     re.I,
@@ -73,27 +73,20 @@ def read_limit(text: str, about: str = "") -> Limit | None:
     first = found[0]
     if len(found) == 2:
         return _both(first, found[1], text)
-    strict = bool(_STRICT.search(text))
-    if first.low != first.high and first.closed:
+    strict = bool(_STRICT.search(text)) and not _OR_EQUAL.search(text)
+    if not first.closed:  # "<= 30 mpg" has a lower end in l/100 km: as it was read
+        ends = (first.low, first.high)
+        return Limit(*ends, strict and isfinite(first.low), strict and isfinite(first.high),
+                     first.dimension, first.unit, text)  # fmt: skip
+    if first.low != first.high:
         return Limit(first.low, first.high, False, False, first.dimension, first.unit, text)
-    if _ABOUT.search(text):
-        return None
-    number = first.low if isfinite(first.low) else first.high
-    denied = _NOT.search(text)
     at_most, at_least = bool(_AT_MOST.search(text)), bool(_AT_LEAST.search(text))
-    if denied:  # "not over 3 bar" is at most 3 bar
-        at_most = bool(re.search(r"over|above|more", denied.group(), re.I))
-        at_least, strict = not at_most, False
-    if not at_most and not at_least:
-        at_most, at_least = (
-            isfinite(first.high) and not isfinite(first.low),
-            isfinite(first.low) and not isfinite(first.high),
-        )
-    if at_most == at_least:
-        return None  # a bare value: nothing says on which side of it things are right
-    if at_most:
-        return Limit(-inf, number, False, strict, first.dimension, first.unit, text)
-    return Limit(number, inf, strict, False, first.dimension, first.unit, text)
+    if _ABOUT.search(text) or at_most == at_least:
+        return None  # nothing says on which side of it things are right
+    low, high = (-inf, first.high) if at_most else (first.low, inf)
+    return Limit(
+        low, high, strict and at_least, strict and at_most, first.dimension, first.unit, text
+    )
 
 
 def _both(one: Quantity, other: Quantity, text: str) -> Limit | None:
@@ -117,7 +110,7 @@ def judge(value: str, limit: str, check: str = "") -> Verdict:
     kinds, is not judged.
     """
     wanted = read_limit(limit, check)
-    found = _quantities(value, check)
+    found = _quantities(_each_with_unit(value), check)
     if wanted is None or not found:
         return "none"
     if any(q.dimension != wanted.dimension for q in found):
@@ -128,6 +121,17 @@ def judge(value: str, limit: str, check: str = "") -> Verdict:
     if "beyond" in verdicts:
         return "beyond"
     return "within" if verdicts == {"within"} else "none"
+
+
+_LISTED = re.compile(r"\s*([\d.]+(?:\s*(?:,|;|/|and)\s*[\d.]+)+)\s*([^\d\s].*)", re.S)
+
+
+def _each_with_unit(value: str) -> str:
+    """`174, 172 and 168 psi` with the unit behind each of its numbers."""
+    listed = _LISTED.fullmatch(value)
+    if listed is None:
+        return value
+    return ", ".join(f"{number} {listed[2]}" for number in re.findall(r"[\d.]*\d", listed[1]))
 
 
 def _alike(found: list[Quantity], wanted: Limit) -> tuple[list[Quantity], Limit]:
