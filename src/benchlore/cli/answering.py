@@ -70,7 +70,8 @@ def answer(index: OpenIndex, question: Question, wanted: Wanted) -> int:
 
 
 def _evidence(index: OpenIndex, found: Answer, wanted: Wanted) -> Evidence:
-    return sum_up(index.store, index.shop.settings, found, wanted.found, wanted.apart)
+    whole = wanted.in_full or wanted.shape != "text"
+    return sum_up(index.store, index.shop.settings, found, wanted.found, wanted.apart, whole)
 
 
 def _code(answer: Answer) -> int:

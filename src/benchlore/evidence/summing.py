@@ -36,16 +36,19 @@ def sum_up(
     answer: Answer,
     found: Sequence[str] = (),
     apart: Collection[str] = (),
+    whole: bool = True,
 ) -> Evidence:
     """Return what the cases behind `answer` say.
 
     `found` are results so far, each as `check: result`; `apart` names causes to be shown as they
-    are written, not put together.
+    are written, not put together. Without `whole`, findings and who it happens to are left out:
+    they may take as long as the search itself.
 
     Raises:
         IndexDamaged: the index cannot be read.
     """
-    return evidence_of(gather(store, answer.behind), store, settings, found, apart)
+    cases = gather(store, answer.behind)
+    return evidence_of(cases, store if whole else None, settings, found, apart, whole)
 
 
 def evidence_of(
@@ -54,8 +57,10 @@ def evidence_of(
     settings: Settings,
     found: Sequence[str] = (),
     apart: Collection[str] = (),
+    measured: bool = True,
 ) -> Evidence:
-    """Return what `cases` say; without a `store`, nothing of who it happens to."""
+    """Return what `cases` say; without a `store`, nothing of who it happens to, and findings only
+    with `measured`."""
     vocabulary = of_shop(settings.vocabulary)
     causes = cause_groups(cases, vocabulary, apart)
     checks = check_groups(cases, vocabulary)
@@ -76,7 +81,7 @@ def evidence_of(
         open=not_finished(cases),
         traps=traps_of(cases, vocabulary),
         conditions=conditions_seen(cases),
-        findings=finding_rows(checks, _own_readings(results, matched)),
+        findings=finding_rows(checks, _own_readings(results, matched)) if measured else (),
         found=results,
         checks=worth,
         nothing_to_choose=_nothing_to_choose(causes, checks, worth),
