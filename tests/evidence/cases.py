@@ -9,7 +9,6 @@ from benchlore.evidence.model import Evidence
 from benchlore.evidence.summing import evidence_of
 from benchlore.index.digests import digest_from_json, digest_of, digest_to_json
 from benchlore.index.meaning import meaning_of
-from benchlore.index.store import StoredPassage
 from benchlore.language.vocabulary import current
 from benchlore.notes.reader import read_note
 from benchlore.search.scoring import Closeness
@@ -25,12 +24,8 @@ def case(
     text = f"---\n{dedent(front).strip()}\n---\n{body}"
     note = read_note(f"kb/{number:04}.md", text.encode())
     digest = digest_from_json(digest_to_json(digest_of(note, current())))
-    told = tuple(
-        StoredPassage(n, number, "case", "text", b.lines.first, b.lines.last, b.text, "")
-        for n, b in enumerate(block for section in note.sections for block in section.blocks)
-    )
     conditions = meaning_of(note, current()).conditions
-    return Case(number, note, chance, closeness, digest, conditions, told)
+    return Case(number, note, chance, closeness, digest, conditions)
 
 
 def with_cause(

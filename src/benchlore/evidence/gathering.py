@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from benchlore.evidence.model import Source
 from benchlore.index.digests import NO_DIGEST, Digest
-from benchlore.index.store import Store, StoredPassage
+from benchlore.index.store import Store
 from benchlore.language import Reading
 from benchlore.notes import Lines, Note, read_yes_no
 from benchlore.search.results import Weighed
@@ -25,7 +25,6 @@ class Case:
     Attributes:
         chance: that it is useful, 0..1.
         conditions: when its symptom shows, each with its lines.
-        told: the paragraphs of its body, for a case that came back or was not fixed; else none.
     """
 
     number: int
@@ -34,7 +33,6 @@ class Case:
     closeness: Closeness
     digest: Digest
     conditions: tuple[tuple[Reading, Lines], ...]
-    told: tuple[StoredPassage, ...]
 
     def source(self, lines: Lines | None) -> Source:
         """Its `lines`, or its first line."""
@@ -77,13 +75,6 @@ def gather(store: Store, behind: Sequence[Weighed]) -> tuple[Case, ...]:
     numbers = [each.number for each in behind]
     notes, digests = store.notes(numbers), store.digests(numbers)
     conditions = store.condition_lines(numbers)
-    in_doubt = [
-        n for n in numbers if came_back(notes[n].note) or ended(notes[n].note) == "not fixed"
-    ]
-    told: dict[int, list[StoredPassage]] = {}
-    for passage in sorted(store.passages_of_notes(in_doubt), key=lambda p: p.first_line):
-        if passage.kind == "text":
-            told.setdefault(passage.note, []).append(passage)
     return tuple(
         Case(
             each.number,
@@ -92,7 +83,6 @@ def gather(store: Store, behind: Sequence[Weighed]) -> tuple[Case, ...]:
             each.closeness,
             digests.get(each.number, NO_DIGEST),
             tuple(conditions.get(each.number, ())),
-            tuple(told.get(each.number, ())),
         )
         for each in behind
     )

@@ -79,7 +79,7 @@ def evidence_of(
         pairs=pairs_found(causes),
         unknown=without_cause(cases),
         open=not_finished(cases),
-        traps=traps_of(cases, vocabulary),
+        traps=traps_of(cases),
         conditions=conditions_seen(cases),
         findings=finding_rows(checks, _own_readings(results, matched)) if measured else (),
         found=results,

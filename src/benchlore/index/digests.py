@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any, TypeVar
 
+from benchlore.index.earlier import Earlier, earlier_diagnoses
 from benchlore.language.causes import CauseReading, read_cause
 from benchlore.language.checks import CheckReading, read_check
 from benchlore.language.limits import Verdict, judge
@@ -41,14 +42,19 @@ class CheckDigest:
 
 @dataclass(frozen=True, slots=True)
 class Digest:
-    """What a note's causes, checks and routes are compared by, in the order of the note."""
+    """What a note's causes, checks and routes are compared by, in the order of the note.
+
+    Attributes:
+        earlier: what was dealt with before and was not the cause.
+    """
 
     causes: tuple[CauseReading, ...]
     checks: tuple[CheckDigest, ...]
     routes: tuple[CheckReading, ...]
+    earlier: tuple[Earlier, ...]
 
 
-NO_DIGEST = Digest((), (), ())
+NO_DIGEST = Digest((), (), (), ())
 
 
 def digest_of(note: Note, vocabulary: Vocabulary) -> Digest:
@@ -69,10 +75,12 @@ def digest_of(note: Note, vocabulary: Vocabulary) -> Digest:
                 causes(check.points_to),
             )
         )
+    stated = tuple(read_cause(cause.part, cause.fault, vocabulary) for cause in note.causes)
     return Digest(
-        tuple(read_cause(cause.part, cause.fault, vocabulary) for cause in note.causes),
+        stated,
         tuple(checks),
         tuple(read_check(route.route, "", vocabulary) for route in note.routes),
+        earlier_diagnoses(note, stated, vocabulary),
     )
 
 
@@ -92,7 +100,7 @@ def digest_to_json(digest: Digest) -> str:
 
 def digest_from_json(text: str) -> Digest:
     """Return the digest that `digest_to_json` was given."""
-    causes, checks, routes = json.loads(text)
+    causes, checks, routes, earlier = json.loads(text)
     return Digest(
         tuple(_made(CauseReading, each) for each in causes),
         tuple(
@@ -106,6 +114,7 @@ def digest_from_json(text: str) -> Digest:
             for reading, value, verdict, rules_out, points_to in checks
         ),
         tuple(_made(CheckReading, each) for each in routes),
+        tuple(_made(Earlier, each) for each in earlier),
     )
 
 
