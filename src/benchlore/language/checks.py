@@ -173,10 +173,10 @@ def _told(
         told = place
         for name, phrases in _telling(vocabulary):
             stop, kind = phrases.at(words, place)
-            if kind and stop >= end or kind and end <= place + 1:
+            if (kind and stop >= end) or (kind and end <= place + 1):
                 found[name].add(kind)
                 told = max(told, stop)
-        if told == place and words[place].isdigit() and 1000 <= int(words[place]) <= _FASTEST:
+        if told == place and _is_speed(words[place]):
             found["circumstances"].add("running.fast")
         if told > place:
             rest.append(",")
@@ -208,6 +208,10 @@ def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:
         for thing in read_things(kept, vocabulary):
             (far if away or thing.words <= far_words else near).append(thing)
     return tuple(near or far)
+
+
+def _is_speed(word: str) -> bool:
+    return len(word) == 4 and word.isdecimal() and 1000 <= int(word) <= _FASTEST
 
 
 def _pieces(words: Sequence[str], vocabulary: Vocabulary) -> list[Sequence[str]]:

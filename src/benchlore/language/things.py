@@ -8,9 +8,8 @@ clip" are two things by their nouns; "outer joint" and "inner joint" by their pl
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 
 from benchlore.language.named import listed, named, named_parts, pairs
 from benchlore.language.vocabulary import Vocabulary
