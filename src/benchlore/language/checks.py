@@ -200,7 +200,8 @@ def _told(
         if told == place and _is_speed(words[place]):
             found["circumstances"].add("running.fast")
         if told > place:
-            rest.append(",")
+            measured = named(vocabulary, "measures").at(words, place)[0]
+            rest += [",", *_parts_in(words[place:measured], vocabulary), ","]
         elif end > place:
             rest += words[place:end]
         elif words[place] not in means:
@@ -229,6 +230,19 @@ def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[tuple[Thing, 
         for thing in read_things(kept, vocabulary):
             (far if away or thing.words <= far_words else near).append(thing)
     return tuple(near), tuple(far)
+
+
+def _parts_in(words: Sequence[str], vocabulary: Vocabulary) -> Sequence[str]:
+    """The parts that a phrase for a measure names as well: "pad lining left", "pump delivery"."""
+    if len(words) < 2:
+        return ()
+    circumstances = named(vocabulary, "circumstances")
+    return [
+        word
+        for start, end, _ in named_parts(vocabulary).all(words)
+        for word in words[start:end]
+        if end - start < len(words) and not circumstances.at(words, start)[1]
+    ]
 
 
 def _is_speed(word: str) -> bool:
