@@ -18,6 +18,8 @@ _SIDES = frozenset({"side", "end", "number"})
 _BY_HAND = frozenset({"rocked"})
 """What play is felt by where nothing measures it."""
 
+_WORD = re.compile(r"[^\W_]+")
+
 _FASTEST = 6000
 """Revolutions a minute: a bare number from 1000 up to this is an engine speed."""
 
@@ -36,6 +38,7 @@ class CheckReading:
         circumstances: (row, value): ("heat", "hot").
         invasive: something has to be taken apart for it.
         dimension: what the unit of its value is one of, "" where no unit tells.
+        vague: the things are only what holds the one that was looked at: "steering".
         acts: what was done, where nothing was measured: "looked", "swapped".
     """
 
@@ -45,12 +48,15 @@ class CheckReading:
     invasive: bool = False
     dimension: str = ""
     acts: frozenset[str] = frozenset()
+    vague: bool = False
 
 
 def read_check(name: str, value: str = "", vocabulary: Vocabulary | None = None) -> CheckReading:
     """Read a check by its name and its value as written; any texts are accepted."""
     vocabulary = vocabulary or current()
-    words = words_of(_signs(name), vocabulary)
+    short = vocabulary.table("check_abbreviations")
+    spelled = _WORD.sub(lambda word: str(short.get(word[0].lower(), word[0])), _signs(name))
+    words = words_of(spelled, vocabulary)
     told, rest = _told(words, vocabulary)
     dimension = next((q.dimension for q in read_quantities(value) if q.dimension), "")
     measures = _narrowest(told["measures"], vocabulary)
@@ -62,14 +68,15 @@ def read_check(name: str, value: str = "", vocabulary: Vocabulary | None = None)
         for value in at.split("_")
     )
     opening = listed(vocabulary, "invasive", "words")
-    things = _things(rest, vocabulary)
+    near, far = _things(rest, vocabulary)
     return CheckReading(
-        things=things,
+        things=near or far,
         measures=measures,
         circumstances=circumstances,
         invasive=not opening.isdisjoint(words),
         dimension=dimension,
         acts=told["acts"],
+        vague=not near and bool(far),
     )
 
 
@@ -92,11 +99,25 @@ def same_check(a: CheckReading, b: CheckReading, vocabulary: Vocabulary | None =
         ):
             return False
     if not (a.things and b.things):
-        return bool(a.measures & b.measures) or bool(a.acts & b.acts)
+        return _told_without_thing(a, b, vocabulary)
     if not _lone(vocabulary)[0].isdisjoint(a.measures & b.measures):
         return True
     measured = bool(a.measures and b.measures) or not a.acts.isdisjoint(b.acts)
-    return any(_same(one, other, measured, vocabulary) for one in a.things for other in b.things)
+    if any(_same(one, other, measured, vocabulary) for one in a.things for other in b.things):
+        return True
+    return a.vague != b.vague and _told_without_thing(a, b, vocabulary)
+
+
+def _told_without_thing(a: CheckReading, b: CheckReading, vocabulary: Vocabulary) -> bool:
+    """Say whether two checks, of which one names no thing, are one by what was measured or done.
+
+    A measure that says no more than its unit needs circumstances in common.
+    """
+    wide = listed(vocabulary, "wide_measures", "measures")
+    measured = a.measures & b.measures
+    if measured:
+        return not measured <= wide or bool(a.circumstances & b.circumstances)
+    return bool(a.acts & b.acts)
 
 
 def _acts_agree(a: CheckReading, b: CheckReading, vocabulary: Vocabulary) -> bool:
@@ -176,10 +197,11 @@ def _told(
             if (kind and stop >= end) or (kind and end <= place + 1):
                 found[name].add(kind)
                 told = max(told, stop)
-        if told == place and words[place].isdigit() and 1000 <= int(words[place]) <= _FASTEST:
+        if told == place and _is_speed(words[place]):
             found["circumstances"].add("running.fast")
         if told > place:
-            rest.append(",")
+            measured = named(vocabulary, "measures").at(words, place)[0]
+            rest += [",", *_parts_in(words[place:measured], vocabulary), ","]
         elif end > place:
             rest += words[place:end]
         elif words[place] not in means:
@@ -195,8 +217,8 @@ def _signs(name: str) -> str:
     )
 
 
-def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:
-    """Read the things of a check: what was taken off for it, or holds the thing, only if alone."""
+def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[tuple[Thing, ...], tuple[Thing, ...]]:
+    """Read the things of a check, then what was taken off for it or holds the thing."""
     opening = listed(vocabulary, "invasive", "words")
     far_words = listed(vocabulary, "plain_words", "holders") | {"cylinder"}
     nouns = part_nouns(vocabulary)
@@ -207,7 +229,24 @@ def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:
         away = not opening.isdisjoint(piece)
         for thing in read_things(kept, vocabulary):
             (far if away or thing.words <= far_words else near).append(thing)
-    return tuple(near or far)
+    return tuple(near), tuple(far)
+
+
+def _parts_in(words: Sequence[str], vocabulary: Vocabulary) -> Sequence[str]:
+    """The parts that a phrase for a measure names as well: "pad lining left", "pump delivery"."""
+    if len(words) < 2:
+        return ()
+    circumstances = named(vocabulary, "circumstances")
+    return [
+        word
+        for start, end, _ in named_parts(vocabulary).all(words)
+        for word in words[start:end]
+        if end - start < len(words) and not circumstances.at(words, start)[1]
+    ]
+
+
+def _is_speed(word: str) -> bool:
+    return len(word) == 4 and word.isdecimal() and 1000 <= int(word) <= _FASTEST
 
 
 def _pieces(words: Sequence[str], vocabulary: Vocabulary) -> list[Sequence[str]]:

@@ -22,6 +22,8 @@ _AMERICAN = re.compile(r"iz(?=(?:e|ed|er|es|ing|ation)$)")
 _ABBREVIATED = re.compile(r"(?<![^\W_])[a-z]+(?:/[a-z]+)*(?![^\W_])")
 _APOSTROPHE = re.compile("['\N{RIGHT SINGLE QUOTATION MARK}]")
 
+_SHORT = 2
+
 Pair = tuple[tuple[str, ...], str]
 """The words of a phrase, and what it stands for."""
 
@@ -195,7 +197,16 @@ def named_parts(vocabulary: Vocabulary) -> Named:
         for head, others in system.items()
         for name in (head, *others)
     )
-    return Named(_both(names, vocabulary))
+    written = list(names)
+    return Named(_both([*written, *_joined(written)], vocabulary))
+
+
+def _joined(names: Iterable[tuple[str, str]]) -> Iterable[tuple[str, str]]:
+    """Yield the names of two words written as one: "slidepin"."""
+    for name, head in names:
+        one, _, other = name.partition(" ")
+        if min(len(one), len(other)) > _SHORT and " " not in other:
+            yield one + other, head
 
 
 def _both(pairs: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> Iterable[Pair]:
