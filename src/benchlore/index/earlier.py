@@ -31,8 +31,6 @@ MOST_OF_A_CASE = 2
 LONGEST = 240
 
 
-
-
 @dataclass(frozen=True, slots=True)
 class Earlier:
     """A part that was dealt with before, in the note's words, and where these stand."""

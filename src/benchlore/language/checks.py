@@ -217,7 +217,9 @@ def _signs(name: str) -> str:
     )
 
 
-def _things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[tuple[Thing, ...], tuple[Thing, ...]]:
+def _things(
+    words: Sequence[str], vocabulary: Vocabulary
+) -> tuple[tuple[Thing, ...], tuple[Thing, ...]]:
     """Read the things of a check, then what was taken off for it or holds the thing."""
     opening = listed(vocabulary, "invasive", "words")
     far_words = listed(vocabulary, "plain_words", "holders") | {"cylinder"}
