@@ -44,14 +44,23 @@ def jeffreys(successes: float, size: float, level: float = 0.95) -> tuple[float,
 
 
 def beta_quantile(chance: float, a: float, b: float) -> float:
-    """Return x with I_x(a, b) = `chance`, by bisection of `beta_below`; a and b above 0."""
+    """Return x with I_x(a, b) = `chance`; a and b above 0.
+
+    Newton's steps, each kept within what is known to hold the root, else halving it.
+    """
     low, high = 0.0, 1.0
-    for _ in range(200):
-        middle = (low + high) / 2
-        if middle in (low, high):
-            break
-        low, high = (middle, high) if beta_below(middle, a, b) < chance else (low, middle)
-    return (low + high) / 2
+    x = a / (a + b)
+    log_scale = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
+    for _ in range(_STEPS):
+        miss = beta_below(x, a, b) - chance
+        low, high = (x, high) if miss < 0 else (low, x)
+        slope = math.exp(log_scale + (a - 1) * math.log(x) + (b - 1) * math.log1p(-x))
+        step = x - miss / slope if slope > _TINY else low
+        then = step if low < step < high else (low + high) / 2
+        if abs(then - x) <= 1e-14 * max(x, _TINY) or then in (0.0, 1.0):
+            return then
+        x = then
+    return x
 
 
 def beta_below(x: float, a: float, b: float) -> float:
