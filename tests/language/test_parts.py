@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from benchlore.language.parts import singular, parts
+from benchlore.language.parts import parts, singular
 from benchlore.language.vocabulary import current
 
 
