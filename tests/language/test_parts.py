@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from benchlore.language.parts import _singular, parts
+from benchlore.language.parts import parts, singular
 from benchlore.language.vocabulary import current
 
 
@@ -45,7 +45,7 @@ def test_a_text_names_parts_in_order_the_longest_first(text: str, named: tuple[s
      ("hose", "hoses"), ("chassis", "chassis"), ("gas", "gas")],
 )  # fmt: skip
 def test_one_and_many_are_the_same_part(one: str, many: str) -> None:
-    assert _singular(many) == _singular(one) == (one,)
+    assert singular(many) == singular(one) == (one,)
 
 
 def test_words_of_one_stem_are_not_one_part() -> None:
@@ -69,6 +69,6 @@ def test_a_name_is_of_one_head_only() -> None:
     heads: defaultdict[tuple[str, ...], set[str]] = defaultdict(set)
     for head, names in rows():
         for name in names:
-            heads[_singular(name)].add(head)
+            heads[singular(name)].add(head)
     assert len(heads) > 1000
     assert {name: of for name, of in heads.items() if len(of) > 1} == {}

@@ -2,7 +2,7 @@
 
 The pairs were labelled by other authors than the rules': common practice, no source. The rules were
 made by `same_cause_a.txt` and every second pair of `same_cause_b.txt`; the other half of that file
-was held back, of which only the figures were looked at.
+was held back: only its figures were looked at, a few times.
 """
 
 from __future__ import annotations
@@ -20,9 +20,9 @@ MADE_BY = [*A, *B[0::2]]  # a failure must not show what is held back
 TEXTS = sorted({text for pair in MADE_BY for text in (pair.one, pair.other)})
 
 FLOORS = [
-    ("made by", A, 0.96, 0.92),
-    ("made by, the other author", B[0::2], 0.96, 0.94),
-    ("held back", B[1::2], 0.0, 0.0),
+    ("made by", A, 0.97, 0.90),
+    ("made by, the other author", B[0::2], 0.96, 0.95),
+    ("held back", B[1::2], 0.92, 0.57),
 ]
 """Pairs, and the least precision and recall, slightly under what was reached."""
 

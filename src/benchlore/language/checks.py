@@ -103,6 +103,11 @@ def same_check(a: CheckReading, b: CheckReading, vocabulary: Vocabulary | None =
     if not _lone(vocabulary)[0].isdisjoint(a.measures & b.measures):
         return True
     measured = bool(a.measures and b.measures) or not a.acts.isdisjoint(b.acts)
+    if a.circumstances != b.circumstances and a.circumstances.isdisjoint(b.circumstances):
+        # one of them says when, the other does not: a pressure is not the same at any time
+        wide = listed(vocabulary, "wide_measures", "measures")
+        if a.measures and b.measures and (a.measures & b.measures) <= wide:
+            return False
     if any(_same(one, other, measured, vocabulary) for one in a.things for other in b.things):
         return True
     return a.vague != b.vague and _told_without_thing(a, b, vocabulary)
