@@ -192,7 +192,7 @@ def test_the_row_of_keys_uses_the_width(
 ) -> None:
     async def steps(app: BenchloreApp, pilot: Pilot[int]) -> None:
         shown = text_of(app).split("\n")[-1]
-        for keys in ("F1 Help", "F2 Narrow", "F3 Cautions", "Ctrl+R Read as", *also, "Ctrl+Q Quit"):
+        for keys in ("F1 Help", "F2 Narrow", "F3 Cautions", "F7 Add up", *also, "Ctrl+Q Quit"):
             assert keys in shown
 
     drive(built_shop, steps, size)

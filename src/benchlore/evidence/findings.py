@@ -64,6 +64,7 @@ def _value(stated: StatedCheck, unit: str, difference: bool) -> ValueSeen:
     foreign = quantity is not None and quantity.unit != unit and None not in ends
     said = read_yes_no(check.ok)
     return ValueSeen(
+        check=check.check,
         text=check.value,
         converted=_shown(ends, unit) if foreign else "",
         low=ends[0],

@@ -127,6 +127,7 @@ class ValueSeen:
     """A measured value.
 
     Attributes:
+        check: the check's name in its own note, which may be wrongly put into this row.
         text: as written.
         converted: in the row's unit where it was written in another, else "".
         low, high: in the row's unit; None where it has no unit that is known.
@@ -134,6 +135,7 @@ class ValueSeen:
         said: whether its note calls it in order: "yes", "no" or "".
     """
 
+    check: str
     text: str
     converted: str
     low: float | None

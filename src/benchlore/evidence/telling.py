@@ -176,7 +176,8 @@ def _findings(evidence: Evidence, width: int) -> Iterator[Row]:
             drawn = True
             yield Row(line, sources, 1, check=finding.check)
         for value in finding.values:
-            yield Row(_value_line(value), (value.source,), 1, check=finding.check)
+            line = _value_line(value, finding.check)
+            yield Row(line, (value.source,), 1, check=finding.check)
         for own in finding.own:
             text = f"yours: {own.text}, {_verdict(own.verdict, own.limit, '')}"
             yield Row(text, own.sources, 1, check=finding.check)
@@ -193,12 +194,14 @@ def _finding_line(finding: FindingRow) -> str:
     return f"{finding.check}: {', '.join(judged)}"
 
 
-def _value_line(value: ValueSeen) -> str:
+def _value_line(value: ValueSeen, row: str) -> str:
+    """The value with its verdict and case, and the check's own name where that is another."""
     shown = f"{value.text} = {value.converted}" if value.converted else value.text
     line = f"{shown}, {_verdict(value.verdict, value.limit, value.limit_from)}"
     if (value.said, value.verdict) in (("yes", "beyond"), ("no", "within")):
         line += f"; the note says {'in order' if value.said == 'yes' else 'not in order'}"
-    return f"{line} (case {value.source.case})"
+    named = "" if value.check.casefold() == row.casefold() else f": {value.check}"
+    return f"{line} (case {value.source.case}{named})"
 
 
 def _verdict(verdict: str, limit: str, limit_from: str) -> str:

@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 
 CAUTION_ROWS, ROOMY_CAUTION_ROWS = 3, 10
 ROOMY_HEIGHT = 36
-MARGIN = 6
-"""Cells of a row that no text gets: border, mark, scroll bar."""
+MARGIN, INDENT = 6, 4
+"""Cells of a row that no text gets: border and scroll bar; and what a row of more is set in."""
 
 
 class EvidenceList(OptionList):
@@ -199,7 +199,7 @@ class EvidenceScreen(Page):
         cautions = replace(evidence.cautions, standing="") if not roomy else evidence.cautions
         block = caution_block(cautions, self._width - 2, most)
         self.query_one("#evidence-cautions", Shown).show(block)
-        self._list(sections(evidence, self._width - MARGIN))
+        self._list(sections(evidence, self._width - MARGIN - INDENT))
 
     def _list(self, made: tuple[Section, ...]) -> None:
         """Fill the list; the mark stays about where it was."""
