@@ -161,11 +161,12 @@ def fisher_exact(a: int, b: int, c: int, d: int) -> tuple[float, float]:
     if min(a, b, c, d) < 0:
         raise ValueError("counts must not be negative")
     first, second, column = a + b, c + d, a + c
-    ways = [
-        math.comb(first, k) * math.comb(second, column - k)
-        for k in range(max(0, column - second), min(first, column) + 1)
-    ]
-    at = a - max(0, column - second)
+    least = max(0, column - second)
+    ways = [math.comb(first, least) * math.comb(second, column - least)]
+    for k in range(least, min(first, column)):
+        more = ways[-1] * (first - k) * (column - k)
+        ways.append(more // ((k + 1) * (second - column + k + 1)))  # without a rest
+    at = a - least
     total = sum(ways)
     greater = sum(ways[at:]) / total
     both = sum(way for way in ways if way <= ways[at] * (1 + 1e-7)) / total

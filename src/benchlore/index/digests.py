@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass, fields, is_dataclass
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from benchlore.index.earlier import Earlier, earlier_diagnoses
@@ -84,13 +85,22 @@ def digest_of(note: Note, vocabulary: Vocabulary) -> Digest:
     )
 
 
-def cause_nouns(digest: Digest) -> frozenset[str]:
-    """The nouns under which a note's causes are looked up: same causes share one at least."""
-    found: set[str] = set()
-    for cause in digest.causes:
-        for thing in (*cause.things, *((cause.inner,) if cause.inner else ())):
-            found.update((thing.noun, *thing.asides))
+def nouns_of(cause: CauseReading) -> frozenset[str]:
+    """The nouns under which a cause is looked up: causes that are the same share one at least."""
+    things = (*cause.things, *((cause.inner,) if cause.inner else ()), *cause.within)
+    found = {noun for thing in things for noun in (thing.noun, *thing.asides)}
     return frozenset(found - {""})
+
+
+def cause_to_json(cause: CauseReading) -> str:
+    """Return `cause` as ASCII JSON."""
+    return json.dumps(_plain(cause), separators=(",", ":"))
+
+
+@lru_cache(maxsize=20_000)
+def cause_from_json(text: str) -> CauseReading:
+    """Return the cause that `cause_to_json` was given; causes written alike are read once."""
+    return _made(CauseReading, json.loads(text))
 
 
 def digest_to_json(digest: Digest) -> str:

@@ -92,12 +92,15 @@ CREATE TABLE digests (                -- what the evidence compares, see digests
     note   INTEGER PRIMARY KEY REFERENCES notes (id) ON DELETE CASCADE,
     digest TEXT NOT NULL
 );
-CREATE TABLE cause_nouns (            -- the notes that name a cause by a noun
-    noun TEXT NOT NULL,
-    note INTEGER NOT NULL REFERENCES notes (id) ON DELETE CASCADE,
-    PRIMARY KEY (noun, note)
-) WITHOUT ROWID;
-CREATE INDEX cause_nouns_note ON cause_nouns (note);
+CREATE TABLE causes (                 -- known causes under each noun that names them
+    noun       TEXT NOT NULL,
+    note       INTEGER NOT NULL REFERENCES notes (id) ON DELETE CASCADE,
+    first_line INTEGER NOT NULL,
+    last_line  INTEGER NOT NULL,
+    reading    TEXT NOT NULL          -- see digests.py
+);
+CREATE INDEX causes_noun ON causes (noun);
+CREATE INDEX causes_note ON causes (note);
 CREATE INDEX quantities_key ON quantities (key);
 CREATE INDEX quantities_note ON quantities (note);
 """

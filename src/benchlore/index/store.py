@@ -11,7 +11,7 @@ from typing import Any
 
 from benchlore.errors import IndexDamaged
 from benchlore.index.cards import note_from_json
-from benchlore.index.digests import Digest, digest_from_json
+from benchlore.index.digests import Digest, cause_from_json, digest_from_json
 from benchlore.index.encoder import Vectors
 from benchlore.index.files import Trouble
 from benchlore.index.manifest import REBUILD
@@ -20,6 +20,7 @@ from benchlore.index.passages import PassageKind
 from benchlore.index.postings import Postings, unpack
 from benchlore.index.rows import as_matrix, comparable, comparable_code, passage_vectors, storable
 from benchlore.language import Reading
+from benchlore.language.causes import CauseReading
 from benchlore.language.quantities import Quantity
 from benchlore.language.spans import Span
 from benchlore.notes import Kind, Lines, Note
@@ -60,6 +61,18 @@ class StoredNote:
     number: int
     note: Note
     unread: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredCause:
+    """A known cause of a case note, with its lines and the note's job-card number."""
+
+    note: int
+    path: str
+    case: str
+    first_line: int
+    last_line: int
+    reading: CauseReading
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,14 +262,18 @@ class Store:
         rows = self._rows_for("SELECT note, digest FROM digests WHERE note IN (?*)", notes)
         return {row[0]: digest_from_json(row[1]) for row in rows}
 
-    def notes_with_cause(self, nouns: Iterable[str]) -> set[int]:
-        """Numbers of the case notes that name a cause by one of `nouns`."""
+    def causes_named(self, nouns: Iterable[str]) -> list[StoredCause]:
+        """The known causes of case notes that go by one of `nouns`, by note number."""
         rows = self._rows_for(
-            "SELECT note FROM cause_nouns JOIN notes ON id = note"
-            " WHERE kind = 'case' AND noun IN (?*)",
+            "SELECT DISTINCT note, path, case_no, first_line, last_line, reading FROM causes"
+            " JOIN notes ON id = note WHERE kind = 'case' AND noun IN (?*)"
+            " ORDER BY note, first_line",
             nouns,
         )
-        return {row[0] for row in rows}
+        return [
+            StoredCause(note, os.fsdecode(path), case, first, last, cause_from_json(reading))
+            for note, path, case, first, last, reading in rows
+        ]
 
     def diagnosed_machines(self) -> list[StoredMachine]:
         """The machines of all case notes with a known cause, by note number."""

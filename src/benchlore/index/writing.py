@@ -11,7 +11,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from benchlore.index.cards import note_to_json
-from benchlore.index.digests import Digest, cause_nouns, digest_of, digest_to_json
+from benchlore.index.digests import (
+    Digest,
+    cause_to_json,
+    digest_of,
+    digest_to_json,
+    nouns_of,
+)
 from benchlore.index.encoder import Vectors
 from benchlore.index.files import Content, Trouble
 from benchlore.index.machines import machine_facts
@@ -95,7 +101,7 @@ class StoreWriter:
         counts = Counter(word for said in words for word in said)
         self._postings.add(number, counts)
         self._add_meaning(number, meaning_of(read.note, self._vocabulary))
-        self._add_digest(number, digest)
+        self._add_digest(number, read.note, digest)
 
     def _words(self, passage: Passage) -> list[str]:
         text = passage.text
@@ -182,13 +188,24 @@ class StoreWriter:
             ],
         )
 
-    def _add_digest(self, note: int, digest: Digest) -> None:
+    def _add_digest(self, number: int, note: Note, digest: Digest) -> None:
         self._db.execute(
-            "INSERT INTO digests VALUES (?, ?)", (note, storable(digest_to_json(digest)))
+            "INSERT INTO digests VALUES (?, ?)", (number, storable(digest_to_json(digest)))
         )
         self._db.executemany(
-            "INSERT INTO cause_nouns VALUES (?, ?)",
-            [(storable(noun), note) for noun in sorted(cause_nouns(digest))],
+            "INSERT INTO causes VALUES (?, ?, ?, ?, ?)",
+            [
+                (
+                    storable(noun),
+                    number,
+                    cause.lines.first,
+                    cause.lines.last,
+                    cause_to_json(reading),
+                )
+                for cause, reading in zip(note.causes, digest.causes, strict=True)
+                if reading.known
+                for noun in sorted(nouns_of(reading))
+            ],
         )
 
     def finish(self) -> None:
