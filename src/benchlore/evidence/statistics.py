@@ -57,7 +57,7 @@ def beta_quantile(chance: float, a: float, b: float) -> float:
         slope = math.exp(log_scale + (a - 1) * math.log(x) + (b - 1) * math.log1p(-x))
         step = x - miss / slope if slope > _TINY else low
         then = step if low < step < high else (low + high) / 2
-        if abs(then - x) <= 1e-14 * max(x, _TINY) or then in (0.0, 1.0):
+        if abs(then - x) <= 1e-12 * max(x, _TINY) or then in (0.0, 1.0):
             return then
         x = then
     return x
