@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from collections.abc import Iterator, Sequence
 
 from benchlore.evidence.model import Evidence, Source
@@ -11,11 +12,16 @@ from benchlore.evidence.reasons import nothing_close, reading_line
 from benchlore.evidence.telling import Row, basis_line, sections
 from benchlore.search.results import Answer
 
-MOST_ROWS = 14
+MOST_ROWS = 10
 """Rows of a section: the brief is to stay about a page."""
 
+NO_STRIPS = 0
+"""Strips need letters of one width."""
+
 _TITLE = "Job brief"
-_SPECIAL = "\\`*_{}[]<>#+-.!|&~"
+_SPECIAL = "\\`*_[]<>|&~"
+_AT_START = re.compile(r"(\d+)([.)])|([-+#=])")
+"""What would begin a list, a heading or a rule."""
 _STYLE = """
 body { font: 11pt/1.35 sans-serif; max-width: 46em; margin: 1.5em auto; padding: 0 1em; }
 h1 { font-size: 16pt; margin: 0 0 .3em; } h2 { font-size: 12pt; margin: .9em 0 .2em; }
@@ -52,7 +58,7 @@ def _lines(answer: Answer, evidence: Evidence) -> Iterator[str]:
     none = nothing_close(answer.closest)
     yield f"{_safe(f'{none}; ' if none else '')}{_safe(basis_line(evidence))}"
     yield from _listed("Before you start", [Row(text) for text in evidence.cautions.lines()])
-    for section in sections(evidence, 70):
+    for section in sections(evidence, NO_STRIPS):
         yield from _listed(section.title, section.rows[:MOST_ROWS])
     yield from _listed("Source notes", [Row(text) for text in _sources(evidence)])
 
@@ -79,4 +85,8 @@ def _sources(evidence: Evidence) -> list[str]:
 def _safe(text: str) -> str:
     """`text` on one line, personal data taken out, marks of Markdown escaped."""
     plain = " ".join(without_personal_data(text).split())
-    return "".join(f"\\{char}" if char in _SPECIAL else char for char in plain)
+    escaped = "".join(f"\\{char}" if char in _SPECIAL else char for char in plain)
+    start = _AT_START.match(escaped)
+    if start is None:
+        return escaped
+    return f"{start[1] or ''}\\{start[2] or start[3]}{escaped[start.end() :]}"

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from benchlore.language import compiled
 from benchlore.language.folding import folding_phrases
+from benchlore.language.named import compiled_names
 from benchlore.language.vocabulary import FOLDER, Vocabulary
 
 
@@ -26,6 +27,7 @@ def compile_folder(folder: Path = FOLDER) -> bytes:
         "figures": vocabulary.figures.opened(),
         "folding": folding_phrases(vocabulary).opened(),
         "naming": folding_phrases(vocabulary, names=True).opened(),
+        **compiled_names(vocabulary),
     }
     return compiled.written(tables, vocabulary.fingerprint())
 

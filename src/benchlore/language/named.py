@@ -173,7 +173,7 @@ def named(vocabulary: Vocabulary, section: str) -> Named:
 def stemmed(vocabulary: Vocabulary, section: str) -> Named:
     """Return the phrases of a section by the stems of their words, see `stems`."""
     phrases = _phrases(vocabulary.table(section))
-    return Named((stems(plain_words_of(phrase, vocabulary)), kind) for phrase, kind in phrases)
+    return Named((stems(_plain(phrase, vocabulary)), kind) for phrase, kind in phrases)
 
 
 def stems(words: Sequence[str]) -> tuple[str, ...]:
@@ -197,13 +197,14 @@ def named_parts(vocabulary: Vocabulary) -> Named:
         for head, others in system.items()
         for name in (head, *others)
     )
+    return Named(_both(_with_joined(names), vocabulary))
+
+
+def _with_joined(names: Iterable[tuple[str, str]]) -> Iterable[tuple[str, str]]:
+    """Yield the names, then those of two words written as one: "slidepin"."""
     written = list(names)
-    return Named(_both([*written, *_joined(written)], vocabulary))
-
-
-def _joined(names: Iterable[tuple[str, str]]) -> Iterable[tuple[str, str]]:
-    """Yield the names of two words written as one: "slidepin"."""
-    for name, head in names:
+    yield from written
+    for name, head in written:
         one, _, other = name.partition(" ")
         if min(len(one), len(other)) > _SHORT and " " not in other:
             yield one + other, head
@@ -213,7 +214,51 @@ def _both(pairs: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> Iterable[
     """Yield each phrase as written, then all of them as `words_of` folds them."""
     written = list(pairs)
     yield from ((_alike(singular(phrase), vocabulary), meaning) for phrase, meaning in written)
-    yield from ((words_of(phrase, vocabulary), meaning) for phrase, meaning in written)
+    yield from ((_folded(phrase, vocabulary), meaning) for phrase, meaning in written)
+
+
+FOLDED, PLAIN = "names folded", "names plain"
+"""Tables of the compiled vocabulary: phrases whose words are not what is written."""
+
+
+def compiled_names(vocabulary: Vocabulary) -> dict[str, dict[str, str]]:
+    """Return for `vocabulary.compiled` what `words_of` and `plain_words_of` make of the phrases.
+
+    Folding ten thousand of them takes a second.
+    """
+    phrases = {str(name) for name in _texts(vocabulary.table("more_names"))}
+    phrases |= set(_texts(vocabulary.table("subjects")))
+    phrases = {name for name, _ in _with_joined((name, "") for name in phrases)}
+    for section in vocabulary.names:
+        phrases.update(phrase for phrase, _ in _phrases(vocabulary.table(section)))
+    tables: dict[str, dict[str, str]] = {FOLDED: {}, PLAIN: {}}
+    for phrase in sorted(phrases):
+        if "\t" in phrase or "\n" in phrase:
+            continue
+        written = _alike(singular(phrase), vocabulary)
+        for name, read in ((FOLDED, words_of), (PLAIN, plain_words_of)):
+            words = read(phrase, vocabulary)
+            if words != written:
+                tables[name][phrase] = " ".join(words)
+    return tables
+
+
+def _folded(phrase: str, vocabulary: Vocabulary) -> tuple[str, ...]:
+    return _compiled(FOLDED, phrase, vocabulary) or words_of(phrase, vocabulary)
+
+
+def _plain(phrase: str, vocabulary: Vocabulary) -> tuple[str, ...]:
+    return _compiled(PLAIN, phrase, vocabulary) or plain_words_of(phrase, vocabulary)
+
+
+def _compiled(name: str, phrase: str, vocabulary: Vocabulary) -> tuple[str, ...]:
+    """The words of a phrase as compiled; none where there is no such table, or a shop's own words
+    fold to others."""
+    table = vocabulary.compiled_tree(name)
+    if not table or vocabulary.own_words:
+        return ()
+    words = table.get(phrase)
+    return tuple(words.split(" ")) if words else _alike(singular(phrase), vocabulary)
 
 
 def _phrases(table: Mapping[str, object], lead: str = "") -> Iterable[tuple[str, str]]:
