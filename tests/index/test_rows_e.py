@@ -225,7 +225,8 @@ def test_e04_the_next_build_encodes_only_what_is_missing(built: ShopFolder) -> N
     process = subprocess.Popen(build_command(built), stderr=subprocess.PIPE)
     kept = built.shop.index / "encoded.sqlite"
     waited = time.monotonic()
-    while not (kept.exists() and kept.stat().st_size > 100_000):
+    journal = kept.with_name(kept.name + "-journal")  # while it is there, nothing is kept yet
+    while not (kept.exists() and kept.stat().st_size > 100_000 and not journal.exists()):
         assert process.poll() is None and time.monotonic() - waited < 60, "too late to kill it"
         time.sleep(0.01)
     process.kill()
