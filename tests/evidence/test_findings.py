@@ -99,3 +99,23 @@ def test_conversion(
 def test_units_of_two_kinds_do_not_convert() -> None:
     with pytest.raises(ValueError, match="mm to bar"):
         converted(1, "mm", "bar")
+
+
+def test_a_number_in_the_name_of_a_check_is_no_reading() -> None:
+    front = """checks:
+      - {check: charging volts at 2000 rpm, value: 14.2 V, limit: 13.8..14.8 V}"""
+    (row,) = sum_of(case(1, front), found=("charging volts at 2000 rpm: 13.1 V",)).findings
+    assert [(own.text, own.verdict) for own in row.own] == [("13.1 V", "beyond")]
+
+
+def test_a_temperature_drop_in_other_degrees_has_no_offset_taken_off() -> None:
+    """A difference of 10 F is 5.556 K (NIST SP 811 (2008), section 4.2.1.1, from memory)."""
+    name = "temperature drop across the radiator"
+    fronts = [
+        f'checks: [{{check: {name}, value: {value}, limit: ">= 5 K"}}]'
+        for value in ("6 C", "7 C", "10 F")
+    ]
+    (row,) = sum_of(*(case(number, front) for number, front in enumerate(fronts))).findings
+    assert (row.unit, row.within) == ("C", 3)
+    assert [value.low for value in row.values] == pytest.approx([6.0, 7.0, 5.5556], rel=1e-4)
+    assert strip(row, 60)

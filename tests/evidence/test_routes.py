@@ -40,7 +40,9 @@ def test_a_route_has_its_figures_over_the_cases() -> None:
     # 60 an hour: 165 + 1.5 x 60 = 255
     assert (exchange.total.median, exchange.total.high) == (255, 275)
     assert exchange.years == ("2021", "2023")
-    assert (exchange.fixed, exchange.judged, exchange.comebacks) == (2, 2, 1)
+    assert (exchange.fixed, exchange.judged) == (2, 2)
+    # fixed in the end, so it was not this route that it came back from
+    assert (exchange.second_go, exchange.comebacks) == (1, 0)
     assert len(exchange.sources) == 3
 
 

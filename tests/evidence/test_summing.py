@@ -110,6 +110,15 @@ def test_a_first_diagnosis_that_came_back_is_a_trap() -> None:
     assert trap.source.first_line == 6 and "thermostat" in trap.said
 
 
+def test_the_word_may_is_no_month() -> None:
+    front = """
+        symptom: overheats
+        causes: [{part: water pump, fault: impeller loose, certainty: proved}]
+        outcome: {result: fixed, comeback: true}
+    """
+    assert not sum_of(case(1, front, "A new thermostat may be fitted at the next service.\n")).traps
+
+
 def test_without_a_comeback_there_is_no_trap() -> None:
     front = "symptom: overheats\ncauses: [{part: water pump, fault: worn}]"
     assert not sum_of(case(1, front, "Eleven days before this I put a thermostat in it.")).traps

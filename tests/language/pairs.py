@@ -68,3 +68,17 @@ def score(pairs: Iterable[Pair], same: Callable[[Written, Written], bool]) -> Sc
         elif pair.same:
             told.missed.append(pair)
     return told
+
+
+Floor = tuple[str, Sequence[Pair], float, float]
+"""A name, pairs, and the least precision and recall that are asked of them."""
+
+
+def below(floors: Iterable[Floor], same: Callable[[Written, Written], bool]) -> list[str]:
+    """Say which floors `same` falls below, with what it reaches; no pair, as some are held back."""
+    told = [(name, score(some, same), low, least) for name, some, low, least in floors]
+    return [
+        f"{name}: {reached}, asked {low} and {least}"
+        for name, reached, low, least in told
+        if reached.precision < low or reached.recall < least
+    ]

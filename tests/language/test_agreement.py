@@ -6,7 +6,7 @@ import pytest
 
 from benchlore.language import Reading, read_conditions
 from benchlore.language.agreement import agree, contradicts
-from benchlore.language.note_conditions import read_note_conditions
+from benchlore.language.note_conditions import note_conditions
 from benchlore.language.wording import in_words
 
 
@@ -55,7 +55,7 @@ def test_a_reading_agrees_with_itself() -> None:
 
 
 def test_front_matter_and_prose_feed_the_same_reader() -> None:
-    found = read_note_conditions(
+    found = note_conditions(
         "Droning hum from the rear that rises with road speed",
         present=["above 50 km/h", "turning left (louder)"],
         absent=["standing still at any rpm", "turning right"],

@@ -20,7 +20,9 @@ def test_an_amount(text: str, amount: float, currency: str) -> None:
     assert read_money(text, "GBP") == Money(amount, currency)
 
 
-@pytest.mark.parametrize("text", ["", "a lot", "-5", "85 per side", "3k", "£ 85 EUR", "85 widgets"])
+@pytest.mark.parametrize(
+    "text", ["", "a lot", "-5", "85 per side", "3k", "£ 85 EUR", "85 widgets", "85 net", "85 VAT"]
+)
 def test_no_amount(text: str) -> None:
     assert read_money(text, "GBP") is None
 

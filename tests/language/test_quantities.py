@@ -8,11 +8,11 @@ import subprocess
 import sys
 from pathlib import Path
 
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchlore.evidence.units import NAMES, registry
 from benchlore.language.quantities import Quantity, near, read_quantities
 from benchlore.language.quantities import units as units
 from benchlore.language.quantities.model import DIMENSIONS
@@ -152,40 +152,12 @@ def test_worked_number(row: str, text: str, value: float) -> None:
     assert one(text).low == one(text).high == pytest.approx(value, rel=1e-4)
 
 
-PINT = {
-    "um": "um", "mm": "mm", "cm": "cm", "m": "m", "thou": "thou", "in": "inch", "ft": "ft",
-    "yd": "yard", "miles": "mile", "km": "km", "mm2": "mm**2", "cm2": "cm**2", "in2": "inch**2",
-    "psi": "psi", "Pa": "Pa", "hPa": "hPa", "mbar": "mbar", "kPa": "kPa", "bar": "bar",
-    "MPa": "MPa", "atm": "atm", "kgf/cm2": "kgf/cm**2", "inHg": "inHg", "mmHg": "mmHg",
-    "inH2O": "inch_of_water", "mmH2O": "mm_of_water", "V": "V", "mV": "mV", "kV": "kV", "A": "A",
-    "mA": "mA", "uA": "uA", "ohm": "ohm", "kohm": "kohm", "Mohm": "Mohm", "mohm": "mohm",
-    "ohm/V": "ohm/V", "Ah": "A*hour", "mAh": "mA*hour", "W": "W", "kW": "kW", "hp": "hp",
-    "PS": "metric_horsepower", "kWh": "kWh", "lbf ft": "lbf*ft", "lbf in": "lbf*inch",
-    "N m": "N*m", "kgf m": "kgf*m", "kgf cm": "kgf*cm", "N": "N", "daN": "daN", "kN": "kN",
-    "lbf": "lbf", "kgf": "kgf", "mg": "mg", "g": "g", "kg": "kg", "t": "tonne", "ton": "long_ton",
-    "lb": "lb", "oz": "oz", "cwt": "long_hundredweight", "ml": "ml", "cl": "cl", "l": "l",
-    "in3": "inch**3", "pt": "imperial_pint", "US pt": "US_pint", "gal": "imperial_gallon",
-    "US gal": "US_liquid_gallon", "US qt": "US_liquid_quart", "UK qt": "imperial_quart",
-    "fl oz": "imperial_fluid_ounce", "US fl oz": "US_fluid_ounce", "l/min": "l/min",
-    "ml/min": "ml/min", "l/h": "l/hour", "gal/h": "imperial_gallon/hour",
-    "gal/min": "imperial_gallon/min", "US gal/h": "US_liquid_gallon/hour",
-    "US gal/min": "US_liquid_gallon/min", "ft3/min": "ft**3/min", "g/s": "g/s",
-    "kg/h": "kg/hour", "lb/min": "lb/min", "mph": "mph", "km/h": "km/hour", "m/s": "m/s",
-    "rpm": "rpm", "Hz": "Hz", "kHz": "kHz", "ms": "ms", "s": "s", "min": "min", "h": "hour",
-    "days": "day", "weeks": "week", "deg": "degree", "arcmin": "arcminute", "%": "percent",
-    "ppm": "ppm", "g/cm3": "g/cm**3", "kg/m3": "kg/m**3", "1/m": "1/m", "C": "degC", "F": "degF",
-    "l/100 km": "l_per_100_km", "mpg": "mile/imperial_gallon", "US mpg": "mile/US_liquid_gallon",
-    "km/l": "km/l",
-}  # fmt: skip
 BASES = {
     "N m": "N*m", "l/100 km": "l_per_100_km", "mm2": "mm**2", "Ah": "A*hour", "g/cm3": "g/cm**3",
     "%": "percent", "C": "degC", "km/h": "km/hour", "deg": "degree", "K": "delta_degC",
 }  # fmt: skip
 KNOWN = sorted({*units.SPELLINGS.values(), *units.EXACT.values(), *units.DIFFERENCE.values()})
-REGISTRY = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
-REGISTRY.define("inch_of_water = 2.54 * cmH2O")
-REGISTRY.define("mm_of_water = 0.1 * cmH2O")
-REGISTRY.define("l_per_100_km = 0.01 * l / km")
+REGISTRY = registry()
 
 
 @pytest.mark.parametrize("unit", [u for u in KNOWN if u.head != "dB"], ids=str)
@@ -194,7 +166,7 @@ def test_a_factor_is_that_of_pint(unit: units.Unit) -> None:
 
     Decibels have no factor at all.
     """
-    name = PINT[unit.head]
+    name = NAMES[unit.head]
     if unit.dimension == "temperature difference":
         name = f"delta_{name}"
     base = DIMENSIONS[unit.dimension].base

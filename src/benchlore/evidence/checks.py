@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import median
 
 from benchlore.evidence.gathering import Case
 from benchlore.evidence.grouping import grouped, most_often
 from benchlore.evidence.model import LimitSeen, Outcome, Source, Sources
+from benchlore.evidence.statistics import weighted_median
 from benchlore.index.digests import CheckDigest
 from benchlore.language.checks import same_check
 from benchlore.language.vocabulary import Vocabulary
@@ -52,10 +52,14 @@ class CheckGroup:
 
     @property
     def minutes(self) -> float | None:
-        """Median of what it took, min; None where no note says."""
-        read = [read_minutes(each.check.minutes) for each in self.stated]
-        known = [minutes for minutes in read if minutes is not None]
-        return median(known) if known else None
+        """Median of what it took, min, by the weight of the cases; None where no note says."""
+        known = {
+            each: minutes
+            for each in self.stated
+            if (minutes := read_minutes(each.check.minutes)) is not None
+        }
+        weights = [each.case.weight for each in known]
+        return weighted_median(list(known.values()), weights) if known else None
 
     @property
     def invasive(self) -> bool:

@@ -9,8 +9,8 @@ from math import isfinite
 from benchlore.evidence.checks import CheckGroup, StatedCheck, limits_seen
 from benchlore.evidence.model import FindingRow, OwnReading, ValueSeen
 from benchlore.evidence.units import converted
-from benchlore.language.limits import judge
-from benchlore.language.quantities import Quantity, read_quantities
+from benchlore.language.limits import judge, read_values
+from benchlore.language.quantities import Quantity
 from benchlore.language.quantities.model import DIMENSIONS
 from benchlore.notes import read_yes_no
 
@@ -102,7 +102,7 @@ def _shown(ends: tuple[float | None, float | None], unit: str) -> str:
 
 
 def _own(text: str, group: CheckGroup, kinds: set[str], unit: str) -> list[OwnReading]:
-    quantity = next((q for q in read_quantities(text) if q.dimension in kinds), None)
+    quantity = next((q for q in read_values(text, group.name) if q.dimension in kinds), None)
     if quantity is None:
         return []
     low, high = _ends(quantity, unit, quantity.dimension == "temperature difference")

@@ -253,6 +253,9 @@ class RouteRow:
         refused: why there is no total, else "".
         years: first and last year of these figures, ("", "") where no note has a date.
         fixed, judged: of the cases in which it was taken and that have an outcome.
+        second_go: of those fixed, in which the machine had come back: in the end it was fixed, and
+            what was done before was not it.
+        comebacks: it was taken, the machine came back, and it is not recorded as fixed.
     """
 
     route: str
@@ -268,6 +271,7 @@ class RouteRow:
     years: tuple[str, str]
     fixed: int
     judged: int
+    second_go: int
     comebacks: int
     sources: Sources
 
@@ -311,6 +315,7 @@ class Evidence:
 
     Attributes:
         cases, close: how many cases it rests on, and how many of them are close.
+        left_out: close or related cases beyond the likeliest that are added up.
         too_few: there are too few cases for shares.
         unknown, open: cases without a known cause, and cases not finished.
         nothing_to_choose: why no check is named, else "".
@@ -319,6 +324,7 @@ class Evidence:
 
     cases: int
     close: int
+    left_out: int
     too_few: bool
     causes: tuple[CauseFound, ...]
     pairs: tuple[PairFound, ...]

@@ -30,8 +30,6 @@ USUAL_MINUTES = 15.0
 WORTH_ALIKE = 1.15
 """Checks whose bits a minute differ by less than this factor are of equal worth: own choice."""
 
-TELLING_SHIFT = 1.02
-
 
 @dataclass(frozen=True, slots=True)
 class Counts:

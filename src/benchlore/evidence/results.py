@@ -28,7 +28,7 @@ _GOOD = re.compile(
     re.I,
 )
 _NOT = re.compile(
-    r"\bno (?:play|leaks?|slack|drop)\b"
+    r"\bnot bad\b|\bno (?:play|leaks?|slack|drop)\b"
     r"|\bnot (?:worn|loose|leaking|seized|stuck|blocked|low|high)\b",
     re.I,
 )

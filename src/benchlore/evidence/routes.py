@@ -80,6 +80,7 @@ def _same(a: StatedRoute, b: StatedRoute, vocabulary: Vocabulary) -> bool:
 
 def _row(group: Sequence[StatedRoute], names: tuple[str, ...], settings: Settings) -> RouteRow:
     taken = [each for each in group if each.taken]
+    cases = [each.case for each in taken]
     judged = [each for each in taken if ended(each.case.note) not in ("", "open")]
     parts = [read_money(each.route.parts_cost, settings.currency) for each in group]
     outside = [read_money(each.route.outside_cost, settings.currency) for each in group]
@@ -105,7 +106,8 @@ def _row(group: Sequence[StatedRoute], names: tuple[str, ...], settings: Setting
         years=(years[0], years[-1]) if years else ("", ""),
         fixed=sum(ended(each.case.note) == "fixed" for each in judged),
         judged=len(judged),
-        comebacks=sum(came_back(each.case.note) for each in taken),
+        second_go=sum(came_back(case.note) and ended(case.note) == "fixed" for case in cases),
+        comebacks=sum(came_back(case.note) and ended(case.note) != "fixed" for case in cases),
         sources=tuple(each.source for each in group),
     )
 

@@ -69,10 +69,13 @@ def sections(evidence: Evidence, width: int = 78) -> tuple[Section, ...]:
 
 
 def basis_line(evidence: Evidence) -> str:
-    """`from 9 cases, 4 of them close`."""
+    """`from 9 cases, 4 of them close`; `from the nearest 30 of 52 cases, ...`."""
     if not evidence.cases:
         return "no case is close or related: nothing to add up"
-    return f"from {_cases(evidence.cases)}, {evidence.close or 'none'} of them close"
+    basis = _cases(evidence.cases)
+    if evidence.left_out:
+        basis = f"the nearest {evidence.cases} of {_cases(evidence.cases + evidence.left_out)}"
+    return f"from {basis}, {evidence.close or 'none'} of them close"
 
 
 def cause_line(cause: CauseFound, evidence: Evidence) -> str:
@@ -253,6 +256,8 @@ def route_line(route: RouteRow) -> str:
         parts.append(first if first == last else f"{first} to {last}")
     if route.judged:
         parts.append(f"fixed {route.fixed} of {route.judged}")
+    if route.second_go:
+        parts.append(f"{route.second_go} of these only after it had come back")
     if route.comebacks:
         parts.append(f"came back {route.comebacks}")
     return f"{route.route}: {', '.join(parts)}"

@@ -15,8 +15,8 @@ from typing import Any, TypeVar
 from benchlore.index.earlier import Earlier, earlier_diagnoses
 from benchlore.language.causes import CauseReading, read_cause
 from benchlore.language.checks import CheckReading, read_check
-from benchlore.language.limits import Verdict, judge
-from benchlore.language.quantities import Quantity, read_quantities
+from benchlore.language.limits import Verdict, judge, read_values
+from benchlore.language.quantities import Quantity
 from benchlore.language.things import Thing
 from benchlore.language.vocabulary import Vocabulary
 from benchlore.notes import Note
@@ -66,7 +66,7 @@ def digest_of(note: Note, vocabulary: Vocabulary) -> Digest:
 
     checks = []
     for check in note.checks:
-        values = read_quantities(check.value)
+        values = read_values(check.value, check.check)
         checks.append(
             CheckDigest(
                 read_check(check.check, check.value, vocabulary),
@@ -87,7 +87,7 @@ def digest_of(note: Note, vocabulary: Vocabulary) -> Digest:
 
 def nouns_of(cause: CauseReading) -> frozenset[str]:
     """The nouns under which a cause is looked up: causes that are the same share one at least."""
-    things = (*cause.things, *((cause.inner,) if cause.inner else ()), *cause.within)
+    things = (*cause.things, *cause.within)
     found = {noun for thing in things for noun in (thing.noun, *thing.asides)}
     return frozenset(found - {""})
 

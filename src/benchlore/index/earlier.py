@@ -16,7 +16,7 @@ _EARLIER = re.compile(
     r"\b(?:first (?:visit|time|go|attempt)|earlier|before th(?:is|at)|previous(?:ly)?"
     r"|last (?:time|visit)|(?:days?|weeks?|months?|fortnight) (?:ago|before|earlier|later)"
     r"|(?:had|have) (?:already|just)"
-    r"|(?:january|february|march|april|may|june|july|august|september|october|november|december)"
+    r"|(?-i:January|February|March|April|May|June|July|August|September|October|November|December)"
     r"|came back|back it came|was back|were back|own fault|should have|lasted"
     r"|second (?:go|visit|time))\b",
     re.I,

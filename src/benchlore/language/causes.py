@@ -12,6 +12,7 @@ from benchlore.language.named import (
     named_parts,
     pairs,
     plain_words_of,
+    split_at,
     stemmed,
     stems,
     words_of,
@@ -29,18 +30,16 @@ class CauseReading:
 
     Attributes:
         things: what failed; two where two are named ("condenser and screens").
-        inner: the part of it that failed, where the fault begins with one ("brushes worn out").
         faults: kinds of failure; empty where none can be told.
         known: False where the note says that no cause was found.
         first: the kinds that the fault states first; what follows tells more, or what came of it.
         sides: inside or outside of the thing ("leaking outside").
-        within: all the parts of it that the fault names, `inner` first.
+        within: the parts of it that the fault names ("brushes worn out"), in order.
         words: the words of the fault, for those whose kind cannot be told.
         reach: the words of all its parts; another cause that has none of them is another.
     """
 
     things: tuple[Thing, ...]
-    inner: Thing | None
     faults: frozenset[str]
     known: bool = True
     first: frozenset[str] = frozenset()
@@ -55,14 +54,13 @@ def read_cause(part: str, fault: str = "", vocabulary: Vocabulary | None = None)
     vocabulary = vocabulary or current()
     part_words, fault_words = words_of(part, vocabulary), words_of(fault, vocabulary)
     plain = plain_words_of(fault if fault_words else part, vocabulary)
-    clauses = [_kinds(stems(clause), vocabulary) for clause in _clauses(plain)]
+    clauses = [_kinds(stems(clause), vocabulary) for clause in split_at(plain, _CLAUSE_ENDS)]
     plain = stems(plain)
     first: frozenset[str] = next(filter(None, clauses), frozenset())
     things = _things(part_words, vocabulary)
     within = _within_it(fault_words, vocabulary)
     return CauseReading(
         things=things,
-        inner=_inner(fault_words, vocabulary),
         faults=first.union(*clauses),
         known=not _unknown((part_words, fault_words), vocabulary),
         first=first,
@@ -183,40 +181,21 @@ _CLAUSE_ENDS = frozenset(
 )
 
 
-def _clauses(words: Sequence[str]) -> list[Sequence[str]]:
-    clauses: list[Sequence[str]] = []
-    start = 0
-    for place, word in enumerate(words):
-        if word in _CLAUSE_ENDS:
-            clauses.append(words[start:place])
-            start = place + 1
-    return [clause for clause in (*clauses, words[start:]) if clause]
-
-
 def _kinds(words: Sequence[str], vocabulary: Vocabulary) -> frozenset[str]:
     return frozenset(kind for _, _, kind in stemmed(vocabulary, "faults").all(words))
 
 
 def _within_it(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ...]:
     """The parts that the clauses of a fault begin with or name behind a failure."""
-    found = (_inner(clause, vocabulary) for clause in _clauses(words))
+    found = (_inner(clause, vocabulary) for clause in split_at(words, _CLAUSE_ENDS))
     return tuple(thing for thing in found if thing is not None)
 
 
-def _clause(words: Sequence[str]) -> Sequence[str]:
-    """The words up to where the fault goes on to tell why or what came of it."""
-    for place, word in enumerate(words):
-        if place and word in _CLAUSE_ENDS:
-            return words[:place]
-    return words
-
-
-def _inner(words: Sequence[str], vocabulary: Vocabulary) -> Thing | None:
-    """The part that a fault begins with ("brushes worn") or names behind a failure ("open diode").
+def _inner(clause: Sequence[str], vocabulary: Vocabulary) -> Thing | None:
+    """The part that a clause begins with ("brushes worn") or names behind a failure ("open diode").
 
     None where it begins with how it failed, or with what the thing itself is made of.
     """
-    clause = _clause(words)
     faults = named(vocabulary, "faults").all(clause)
     stuff = listed(vocabulary, "plain_words", "stuff")
     if not faults:

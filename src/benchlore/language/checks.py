@@ -7,7 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from benchlore.language.named import Named, listed, named, named_parts, pairs, part_nouns, words_of
+from benchlore.language.named import (
+    Named,
+    listed,
+    named,
+    named_parts,
+    pairs,
+    part_nouns,
+    split_at,
+    words_of,
+)
 from benchlore.language.quantities import read_quantities
 from benchlore.language.things import Thing, alike, apart, read_things
 from benchlore.language.vocabulary import Vocabulary, current
@@ -229,9 +238,11 @@ def _things(
     opening = listed(vocabulary, "invasive", "words")
     far_words = listed(vocabulary, "plain_words", "holders") | {"cylinder"}
     nouns = part_nouns(vocabulary)
+    # What stands on either side of a mark or preposition may be what was looked at.
+    cuts = listed(vocabulary, "plain_words", "prepositions") | _MARKS
     near: list[Thing] = []
     far: list[Thing] = []
-    for piece in _pieces(words, vocabulary):
+    for piece in split_at(words, cuts):
         kept = [word for word in piece if word in nouns and word not in opening]
         away = not opening.isdisjoint(piece)
         for thing in read_things(kept, vocabulary):
@@ -254,15 +265,3 @@ def _parts_in(words: Sequence[str], vocabulary: Vocabulary) -> Sequence[str]:
 
 def _is_speed(word: str) -> bool:
     return len(word) == 4 and word.isdecimal() and 1000 <= int(word) <= _FASTEST
-
-
-def _pieces(words: Sequence[str], vocabulary: Vocabulary) -> list[Sequence[str]]:
-    """Cut at marks and prepositions: what stands on either side may be what was looked at."""
-    cuts = listed(vocabulary, "plain_words", "prepositions") | _MARKS
-    pieces: list[Sequence[str]] = []
-    start = 0
-    for place, word in enumerate(words):
-        if word in cuts:
-            pieces.append(words[start:place])
-            start = place + 1
-    return [piece for piece in (*pieces, words[start:]) if piece]

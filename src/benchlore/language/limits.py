@@ -67,7 +67,7 @@ def read_limit(text: str, about: str = "") -> Limit | None:
     `about` is the check's name: a "drop" or "difference" of temperatures is no temperature. A range
     written the wrong way round is the range that it plainly means. "About 60 ohm" cannot judge.
     """
-    found = [q for q in _quantities(text, about) if q.dimension]
+    found = [q for q in read_values(text, about) if q.dimension]
     if not found or len(found) > 2:
         return None
     first = found[0]
@@ -110,7 +110,7 @@ def judge(value: str, limit: str, check: str = "") -> Verdict:
     kinds, is not judged.
     """
     wanted = read_limit(limit, check)
-    found = _quantities(_each_with_unit(value), check)
+    found = read_values(_each_with_unit(value), check)
     if wanted is None or not found:
         return "none"
     if any(q.dimension != wanted.dimension for q in found):
@@ -171,10 +171,11 @@ _ZERO = {"C": 0.0, "F": -160 / 9}
 """What 0 of a unit is in degrees Celsius."""
 
 
-def _quantities(text: str, about: str) -> list[Quantity]:
-    """The measured values of `text`, temperatures as differences where they are some.
+def read_values(text: str, about: str = "") -> list[Quantity]:
+    """Return the measured values of `text`, temperatures as differences where they are some.
 
-    Kelvins are written for differences only; the reader takes "5 K" for five thousand.
+    `about` is the check's name. Kelvins are written for differences only; the reader of quantities
+    takes "5 K" for five thousand.
     """
     plain = _KELVIN.sub(" C", text)
     difference = plain != text or _DIFFERENCE.search(f"{about} {text}") is not None

@@ -14,7 +14,16 @@ _SIGNS = {
     "euros": "EUR", "dollar": "USD", "dollars": "USD", "us$": "USD", "kr": "SEK", "zl": "PLN",
     "fr": "CHF", "a$": "AUD", "c$": "CAD",
 }  # fmt: skip
-"""Common practice, no source; three letters are a code of ISO 4217."""
+"""Common practice, no source."""
+
+_CURRENCIES = (
+    "AED ALL ARS AUD BGN BRL CAD CHF CLP CNY CZK DKK EGP EUR GBP GEL HKD HUF IDR ILS INR ISK JPY"
+    " KES KRW MAD MXN MYR NGN NOK NZD PHP PLN RON RSD SAR SEK SGD THB TRY UAH USD VND ZAR"
+)
+"""Codes of ISO 4217 that a workshop may meet, from memory; the shop's own counts as well. "85 net"
+and "85 VAT" name no currency."""
+
+_CODES = frozenset(_CURRENCIES.split())
 
 _AMOUNT = re.compile(
     r"(?P<before>[^\d\s.,+-]*)\s*(?P<number>[0-9][0-9.,]*)\s*(?P<after>[^\d\s.,]*)\.?"
@@ -46,9 +55,10 @@ def read_money(text: str, currency: str = "") -> Money | None:
     said = (match["before"] or match["after"]).casefold()
     if number is None or (match["before"] and match["after"]):
         return None
-    if said and said not in _SIGNS and not re.fullmatch(r"[a-z]{3}", said):
-        return None
-    return Money(number, _SIGNS.get(said, said.upper()) if said else currency)
+    if not said or said == currency.casefold():
+        return Money(number, currency)
+    meant = _SIGNS.get(said, said.upper())
+    return Money(number, meant) if meant in _CODES else None
 
 
 def total(amounts: Iterable[Money]) -> Money:

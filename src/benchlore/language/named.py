@@ -6,7 +6,7 @@ Words are lower case and singular; not stemmed: a "bearing" is no "bear".
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 
 from benchlore.language.folding import normal_name
@@ -158,6 +158,17 @@ def _texts(value: object) -> Iterable[str]:
             yield from _texts(below)
     elif isinstance(value, list):
         yield from map(str, value)
+
+
+def split_at(words: Sequence[str], marks: Collection[str]) -> list[Sequence[str]]:
+    """Return the pieces of `words` between `marks`, empty ones left out."""
+    pieces: list[Sequence[str]] = []
+    start = 0
+    for place, word in enumerate(words):
+        if word in marks:
+            pieces.append(words[start:place])
+            start = place + 1
+    return [piece for piece in (*pieces, words[start:]) if piece]
 
 
 @lru_cache(maxsize=32)

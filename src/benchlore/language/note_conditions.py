@@ -20,24 +20,6 @@ Origin = tuple[str, int]
 the how manieth of these, from 0."""
 
 
-def read_note_conditions(
-    symptom: str,
-    present: Sequence[str] = (),
-    absent: Sequence[str] = (),
-    where: str = "",
-    prose: str | Iterable[str] = "",
-    vocabulary: Vocabulary | None = None,
-) -> tuple[Reading, ...]:
-    """Return the conditions of a note, front matter first.
-
-    An item under `absent` is read as its contrary. A statement in front matter wins over prose that
-    contradicts it. Sentences of prose that tell of checks, repairs, causes or outcomes give
-    nothing. `start` and `end` of a reading count within the text it was read from. `prose` is the
-    body as one text, or its paragraphs.
-    """
-    return tuple(note_conditions(symptom, present, absent, where, prose, vocabulary))
-
-
 def note_conditions(
     symptom: str,
     present: Sequence[str] = (),
@@ -46,7 +28,13 @@ def note_conditions(
     prose: str | Iterable[str] = "",
     vocabulary: Vocabulary | None = None,
 ) -> dict[Reading, Origin]:
-    """Return what `read_note_conditions` does, each condition with the text it was read from."""
+    """Return the conditions of a note, front matter first, each with the text it was read from.
+
+    An item under `absent` is read as its contrary. A statement in front matter wins over prose that
+    contradicts it. Sentences of prose that tell of checks, repairs, causes or outcomes give
+    nothing. `start` and `end` of a reading count within the text it was read from. `prose` is the
+    body as one text, or its paragraphs.
+    """
     words = vocabulary or current()
     found = _Found()
     for number, item in enumerate(present):

@@ -8,10 +8,10 @@ clip" are two things by their nouns; "outer joint" and "inner joint" by their pl
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from benchlore.language.named import listed, named, named_parts, pairs
+from benchlore.language.named import listed, named, named_parts, pairs, split_at
 from benchlore.language.vocabulary import Vocabulary
 from benchlore.language.words import STOP_WORDS
 
@@ -60,7 +60,7 @@ def read_things(words: Sequence[str], vocabulary: Vocabulary) -> tuple[Thing, ..
     """
     things: list[Thing] = []
     waiting: Places = frozenset()
-    for piece in _split(words, _JOINS):
+    for piece in split_at(words, _JOINS):
         thing = _read(piece, vocabulary)
         if thing.noun:
             things.append(replace(thing, places=thing.places | waiting))
@@ -107,17 +107,6 @@ def apart(a: Places, b: Places) -> bool:
         if _BOTH not in one | other and one.isdisjoint(other):
             return True
     return False
-
-
-def _split(words: Sequence[str], at: Iterable[str]) -> list[Sequence[str]]:
-    pieces: list[Sequence[str]] = []
-    start = 0
-    for place, word in enumerate(words):
-        if word in at:
-            pieces.append(words[start:place])
-            start = place + 1
-    pieces.append(words[start:])
-    return [piece for piece in pieces if piece]
 
 
 def _read(words: Sequence[str], vocabulary: Vocabulary) -> Thing:

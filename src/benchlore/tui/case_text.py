@@ -145,7 +145,7 @@ def caution_lines(
     if usual_rows is not None and len(usual) > usual_rows:
         more = len(usual) - usual_rows + 1
         usual[usual_rows - 1 :] = [f"{more} more usual cautions: F3 shows all"]
-    for text in (*usual, cautions.standing):
+    for text in filter(None, (*usual, cautions.standing)):
         yield Said(" ! ", text, "$warning", one_row=not all_of_them)
 
 

@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from benchlore.errors import BenchloreError
 from benchlore.tui.base import Page
 from benchlore.tui.brief_dialog import BriefDialog
-from benchlore.tui.display import Shown, hanging, line, row, say
+from benchlore.tui.display import Shown, hanging, line, row, rows, say
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
 from benchlore.tui.note_pane import Wanted
@@ -196,9 +196,10 @@ class EvidenceScreen(Page):
         self.query_one("#evidence-heading", Shown).show(line(heading, "bold"))
         roomy = self.app.size.height >= ROOMY_HEIGHT
         most = ROOMY_CAUTION_ROWS if roomy else CAUTION_ROWS
-        cautions = replace(evidence.cautions, standing="") if not roomy else evidence.cautions
-        block = caution_block(cautions, self._width - 2, most)
-        self.query_one("#evidence-cautions", Shown).show(block)
+        # The standing line has a row of its own: it must not be the one that is cut.
+        block = caution_block(replace(evidence.cautions, standing=""), self._width - 2, most)
+        standing = line(f" ! {evidence.cautions.standing}", "$warning")
+        self.query_one("#evidence-cautions", Shown).show(rows((block, standing)))
         self._list(sections(evidence, self._width - MARGIN - INDENT))
 
     def _list(self, made: tuple[Section, ...]) -> None:
