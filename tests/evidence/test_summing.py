@@ -51,9 +51,10 @@ def test_unknown_and_open_cases_are_counted_and_said() -> None:
         case(2, "causes: [{part: not found, certainty: unknown}]\noutcome: {result: open}"),
         case(3, "symptom: hums"),
     )
-    assert (len(found.unknown), len(found.open)) == (2, 1)
+    assert (len(found.unknown), len(found.unrecorded), len(found.open)) == (1, 1, 1)
     said = [row.text for row in sections(found)[0].rows]
-    assert "no cause known in 2 cases" in said and "still open: 1 case" in said
+    assert "cause not found in 1 case" in said and "still open: 1 case" in said
+    assert "no cause written down as such in 1 case: their text may tell it" in said
 
 
 def test_under_three_cases_there_is_no_share() -> None:
@@ -225,3 +226,18 @@ def test_every_source_is_a_line_that_says_so(parts: list[str]) -> None:
             source = written.source
             lines = stated[source.file][source.first_line - 1 : source.last_line]
             assert any(written.part in line and written.fault in line for line in lines)
+
+
+def test_causes_that_are_hardly_likely_stand_in_one_row() -> None:
+    near = [with_cause(number, "wheel bearing", chance=0.99) for number in range(3)]
+    far = [with_cause(9, "front tyres", chance=0.2), with_cause(10, "hub seal", chance=0.2)]
+    found = sum_of(*near, *far)
+    said = [row.text for row in sections(found)[0].rows]
+    assert said[1] == "2 more, each less likely: front tyres, hub seal"
+    assert len(found.causes) == 3
+
+
+def test_conditions_of_the_nearest_cases_come_first() -> None:
+    near = case(1, "present: [turning left]", chance=0.98)
+    far = [case(number, "present: [cold]", chance=0.25, closeness="related") for number in (2, 3)]
+    assert [seen.words for seen in sum_of(near, *far).conditions] == ["turning left", "cold"]

@@ -186,13 +186,18 @@ def pairs_found(groups: Sequence[CauseGroup]) -> tuple[PairFound, ...]:
     return tuple(sorted(pairs, key=lambda pair: -pair.cases))
 
 
-def without_cause(cases: Sequence[Case]) -> Sources:
-    """Return where the cases without a known cause say so."""
+def not_found(cases: Sequence[Case]) -> Sources:
+    """Return where cases say that their cause was not found."""
     return tuple(
-        case.source(case.note.causes[0].lines if case.note.causes else None)
+        case.source(case.note.causes[0].lines)
         for case in cases
-        if not case.known
+        if case.note.causes and not case.known
     )
+
+
+def not_recorded(cases: Sequence[Case]) -> Sources:
+    """Return the cases that name no cause as such."""
+    return tuple(case.source(None) for case in cases if not case.note.causes)
 
 
 def not_finished(cases: Sequence[Case]) -> Sources:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 
 from benchlore.evidence.gathering import Case
@@ -10,17 +11,21 @@ from benchlore.language.wording import phrase
 
 
 def conditions_seen(cases: Sequence[Case]) -> tuple[ConditionSeen, ...]:
-    """Return each condition with the cases that name it, those that most cases name first.
+    """Return each condition with the cases that name it, those of the weightiest cases first.
 
     Where a thing sits is left out: it is no condition that can be brought about.
     """
     shown: dict[str, dict[int, Source]] = {}
     missed: dict[str, dict[int, Source]] = {}
+    weights: defaultdict[str, float] = defaultdict(float)
     for case in cases:
         for reading, lines in case.conditions:
             if reading.axis != "place":
-                seen = shown if reading.polarity == "present" else missed
-                seen.setdefault(phrase(reading), {}).setdefault(case.number, case.source(lines))
+                words = phrase(reading)
+                seen = (shown if reading.polarity == "present" else missed).setdefault(words, {})
+                if case.number not in seen:
+                    seen[case.number] = case.source(lines)
+                    weights[words] += case.weight
     found = [
         ConditionSeen(
             words,
@@ -31,4 +36,4 @@ def conditions_seen(cases: Sequence[Case]) -> tuple[ConditionSeen, ...]:
         )
         for words in dict.fromkeys((*shown, *missed))
     ]
-    return tuple(sorted(found, key=lambda seen: -(seen.shown + seen.missed)))
+    return tuple(sorted(found, key=lambda seen: -weights[seen.words]))

@@ -317,7 +317,9 @@ class Evidence:
         cases, close: how many cases it rests on, and how many of them are close.
         left_out: close or related cases beyond the likeliest that are added up.
         too_few: there are too few cases for shares.
-        unknown, open: cases without a known cause, and cases not finished.
+        unknown: cases whose cause was not found.
+        unrecorded: cases that name no cause as such; their text may tell it.
+        open: cases not finished.
         nothing_to_choose: why no check is named, else "".
         cautions: the usual ones of the systems concerned and the cases' own; they come first.
     """
@@ -329,6 +331,7 @@ class Evidence:
     causes: tuple[CauseFound, ...]
     pairs: tuple[PairFound, ...]
     unknown: Sources
+    unrecorded: Sources
     open: Sources
     traps: tuple[Trap, ...]
     conditions: tuple[ConditionSeen, ...]

@@ -11,8 +11,9 @@ from benchlore.evidence.causes import (
     cause_groups,
     causes_found,
     not_finished,
+    not_found,
+    not_recorded,
     pairs_found,
-    without_cause,
 )
 from benchlore.evidence.cautions import UNREAD, Cautions, standing_line, usual_cautions
 from benchlore.evidence.checks import CheckGroup, check_groups
@@ -84,7 +85,8 @@ def evidence_of(
         too_few=len(cases) < FEWEST,
         causes=listed,
         pairs=pairs_found(causes),
-        unknown=without_cause(cases),
+        unknown=not_found(cases),
+        unrecorded=not_recorded(cases),
         open=not_finished(cases),
         traps=traps_of(cases),
         conditions=conditions_seen(cases),

@@ -25,7 +25,9 @@ from benchlore.evidence.model import (
 from benchlore.evidence.strip import LEGEND, strip
 
 MOST_CONDITIONS, MOST_CHECKS, MOST_ROUTES, MOST_CAUSES, MOST_FINDINGS = 8, 6, 12, 8, 20
-MOST_MEANT = 3
+MOST_MEANT, MOST_NAMED = 3, 4
+LEAST_LIKELY = 0.03
+"""Causes that are less likely stand in one row together: own choice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +107,8 @@ def next_check_line(check: NextCheck) -> str:
 
 
 def _causes(evidence: Evidence) -> Iterator[Row]:
-    for cause in evidence.causes[:MOST_CAUSES]:
+    shown = [cause for cause in evidence.causes if cause.likely >= LEAST_LIKELY][:MOST_CAUSES]
+    for cause in shown:
         yield Row(cause_line(cause, evidence), cause.sources, cause=cause.name)
         if cause.anywhere > cause.cases:
             text = f"the same part, at any place or failed otherwise: {_cases(cause.anywhere)}"
@@ -115,15 +118,23 @@ def _causes(evidence: Evidence) -> Iterator[Row]:
             for part, fault in wordings:
                 here = tuple(w.source for w in cause.written if (w.part, w.fault) == (part, fault))
                 yield Row(f"written: {_joined(': ', part, fault)}", here, 1, cause.name)
-    more = len(evidence.causes) - MOST_CAUSES
-    if more > 0:
-        rest = evidence.causes[MOST_CAUSES:]
-        yield Row(f"and {more} more", tuple(s for cause in rest for s in cause.sources))
+    rest = evidence.causes[len(shown) :]
+    if rest:
+        names = ", ".join(cause.name for cause in rest[:MOST_NAMED])
+        names += ", ..." if len(rest) > MOST_NAMED else ""
+        text = f"{len(rest)} more, each less likely: {names}"
+        yield Row(text, tuple(s for cause in rest for s in cause.sources))
+    named = {cause.name for cause in shown}
     for pair in evidence.pairs:
+        if named.isdisjoint(pair.names):
+            continue
         text = f"together: {pair.names[0]} and {pair.names[1]}, in {_cases(pair.cases)}"
         yield Row(text, pair.sources)
     if evidence.unknown:
-        yield Row(f"no cause known in {_cases(len(evidence.unknown))}", evidence.unknown)
+        yield Row(f"cause not found in {_cases(len(evidence.unknown))}", evidence.unknown)
+    if evidence.unrecorded:
+        text = f"no cause written down as such in {_cases(len(evidence.unrecorded))}"
+        yield Row(f"{text}: their text may tell it", evidence.unrecorded)
     if evidence.open:
         yield Row(f"still open: {_cases(len(evidence.open))}", evidence.open)
 
