@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from benchlore.index.store import Filters
+from benchlore.index.stored import Filters
 from benchlore.search.asked import key_of
 from benchlore.search.engine import Engine
 from benchlore.search.results import Hit, Question

@@ -9,7 +9,7 @@ import pytest
 
 from benchlore.errors import BenchloreError
 from benchlore.index.progress import Progress
-from benchlore.index.store import Filters
+from benchlore.index.stored import Filters
 from benchlore.notes import read_note
 from benchlore.tui.build_job import BuildEnd, BuildJob, read_message
 from benchlore.tui.document import document_of, find_rows, read_document

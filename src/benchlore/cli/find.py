@@ -74,7 +74,7 @@ def find_command(
     index = open_index(place.shop(), ahead=True)
     # Imported here, side by side with the loading of the encoder.
     from benchlore.cli.answering import Shape, Wanted, answer
-    from benchlore.index.store import Filters
+    from benchlore.index.stored import Filters
     from benchlore.search.results import Question
 
     filters = Filters(system=system, make=make, engine=engine, since=since_day)

@@ -10,7 +10,8 @@ from benchlore.evidence.causes import CauseGroup
 from benchlore.evidence.model import Source, Sources, Who
 from benchlore.evidence.statistics import fisher_exact
 from benchlore.index.digests import nouns_of
-from benchlore.index.store import Store, StoredMachine
+from benchlore.index.store import Store
+from benchlore.index.stored import StoredMachine
 from benchlore.language.causes import same_cause
 from benchlore.language.vocabulary import Vocabulary
 

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from benchlore.errors import IndexDamaged, IndexForeign, IndexMissing, IndexNewer
 from benchlore.index.manifest import Manifest, Sealed, read_manifest, verify
-from benchlore.index.store import Store, StoredFile
+from benchlore.index.store import Store
+from benchlore.index.stored import StoredFile
 
 
 @dataclass(frozen=True, slots=True)

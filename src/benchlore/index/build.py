@@ -22,7 +22,8 @@ from benchlore.index.model_files import verified_model, wanted_sha256
 from benchlore.index.passages import cut
 from benchlore.index.plan import Plan, compare
 from benchlore.index.progress import Progress, Report
-from benchlore.index.store import Store, StoredFile
+from benchlore.index.store import Store
+from benchlore.index.stored import StoredFile
 from benchlore.index.writing import ReadNote, StoreWriter
 from benchlore.language.vocabulary import of_shop
 from benchlore.notes import NotText, read_note

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from benchlore.index.files import Listing, NoteReader, Trouble, reason
-from benchlore.index.store import StoredFile
+from benchlore.index.stored import StoredFile
 
 
 @dataclass(frozen=True, slots=True)

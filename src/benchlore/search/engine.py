@@ -12,7 +12,7 @@ from benchlore.errors import UsageError
 from benchlore.index.encoder import Vectors
 from benchlore.index.note_table import NoteTable, Places
 from benchlore.index.opened import OpenIndex
-from benchlore.index.store import StoredNote, StoredPassage
+from benchlore.index.stored import StoredNote, StoredPassage
 from benchlore.language import Reading
 from benchlore.language.vocabulary import of_shop
 from benchlore.search.asked import Asked, Asking, part_names

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from benchlore.index.passages import PassageKind
-from benchlore.index.store import Filters
+from benchlore.index.stored import Filters
 from benchlore.language import Reading
 from benchlore.notes import Note
 from benchlore.search.scoring import Closeness

@@ -192,7 +192,7 @@ class EvidenceScreen(Page):
 
         self._evidence = evidence
         self._width = self.app.size.width
-        heading = f"Past cases add up to, {basis_line(evidence)}"
+        heading = f"What past cases say, {basis_line(evidence)}"
         self.query_one("#evidence-heading", Shown).show(line(heading, "bold"))
         roomy = self.app.size.height >= ROOMY_HEIGHT
         most = ROOMY_CAUTION_ROWS if roomy else CAUTION_ROWS

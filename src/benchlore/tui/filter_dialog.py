@@ -21,7 +21,7 @@ from benchlore.tui.session import Session
 from benchlore.tui.words import matching_choices
 
 if TYPE_CHECKING:
-    from benchlore.index.store import Filters
+    from benchlore.index.stored import Filters
 
 CHOSEN = ("system", "make", "engine")
 FIELDS = (*CHOSEN, "since")
@@ -120,13 +120,13 @@ class FilterDialog(Dialog["Filters | None"]):
 
     def action_take_off(self) -> None:
         """Narrow nothing."""
-        from benchlore.index.store import Filters
+        from benchlore.index.stored import Filters
 
         self.dismiss(Filters())
 
     def _apply(self) -> None:
         """Give back what is filled in, if it can be understood."""
-        from benchlore.index.store import Filters
+        from benchlore.index.stored import Filters
 
         values = {name: self.query_one(f"#{name}", SafeInput).value.strip() for name in FIELDS}
         # Imported here: it brings the layers below along; the first paint must not wait.

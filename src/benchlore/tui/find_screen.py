@@ -29,7 +29,7 @@ from benchlore.tui.symptom_line import SymptomLine
 from benchlore.tui.words import filter_words
 
 if TYPE_CHECKING:
-    from benchlore.index.store import Filters
+    from benchlore.index.stored import Filters
     from benchlore.search.results import Answer, Hit
     from benchlore.tui.understood import Keys
 

@@ -13,7 +13,7 @@ from benchlore.errors import BenchloreError
 from benchlore.tui.session import Session
 
 if TYPE_CHECKING:
-    from benchlore.index.store import Filters
+    from benchlore.index.stored import Filters
     from benchlore.tui.understood import Found, Keys
 
 

@@ -11,7 +11,8 @@ from benchlore.shop import Shop
 
 if TYPE_CHECKING:  # these bring numpy along; `open` imports them when it is called
     from benchlore.evidence.model import Evidence
-    from benchlore.index.store import Filters, Store
+    from benchlore.index.store import Store
+    from benchlore.index.stored import Filters
     from benchlore.language import Reading
     from benchlore.search.engine import Engine
     from benchlore.search.results import Answer
@@ -78,7 +79,7 @@ class Session:
             IndexMissing: no index is open.
             IndexDamaged: a file of it is not what the build wrote.
         """
-        from benchlore.index.store import Filters
+        from benchlore.index.stored import Filters
         from benchlore.search.results import Question
         from benchlore.tui.understood import Found, Understood, still_read
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from benchlore.index.progress import Progress
 
 if TYPE_CHECKING:  # the store brings numpy along, which the first paint must not wait for
-    from benchlore.index.store import Filters
+    from benchlore.index.stored import Filters
 
 
 @dataclass(frozen=True, slots=True)
