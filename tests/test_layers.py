@@ -13,6 +13,8 @@ from benchlore import errors
 
 SOURCE = Path(errors.__file__).parent
 
+WORK = {"errors", "shop", "notes", "language", "index", "search", "evidence"}
+
 BELOW = {
     "errors": set(),
     "text": set(),
@@ -22,8 +24,12 @@ BELOW = {
     "index": {"errors", "shop", "notes", "language"},
     "search": {"errors", "shop", "notes", "language", "index"},
     "evidence": {"errors", "shop", "notes", "language", "index", "search"},
-    "tui": {"errors", "text", "shop", "notes", "language", "index", "search", "evidence"},
-    "cli": {"errors", "text", "shop", "notes", "language", "index", "search", "evidence", "tui"},
+    "keeping": {"errors", "shop", "notes"},
+    "checking": {"errors", "shop", "notes", "language", "index", "keeping"},
+    "importing": {"errors", "shop", "notes", "language", "index", "keeping"},
+    "writeup": {*WORK, "keeping", "checking"},
+    "tui": {*WORK, "text", "keeping", "checking", "importing", "writeup"},
+    "cli": {*WORK, "text", "keeping", "checking", "importing", "writeup", "tui"},
     "__main__": {"cli"},
     "__init__": set(),
 }

@@ -56,6 +56,7 @@ def note_to_json(note: Note) -> Table:
         **_facts(note),
         "routes": [_flat(route) for route in note.routes],
         "see": list(note.see),
+        "files": [said.text for said in note.files],
         "extra": [said.text for said in note.extra],
         "problems": [asdict(problem) for problem in note.problems],
         "text": note.text,

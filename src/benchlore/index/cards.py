@@ -25,7 +25,7 @@ def note_from_json(text: str) -> Note:
     table: dict[str, Any] = json.loads(text)
     machine = table["machine"]
     outcome = table["outcome"]
-    stated = ("present", "absent", "codes", "cautions", "covers", "extra")
+    stated = ("present", "absent", "codes", "cautions", "covers", "files", "extra")
     return Note(
         **{
             **table,

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from benchlore.errors import IndexDamaged, IndexForeign, IndexMissing, IndexNewer, NotWritten
 
-SCHEMA = 3
+SCHEMA = 4
 """Raised whenever what is stored, or how it is made from a note, changes."""
 
 MANIFEST = "manifest"

@@ -29,8 +29,14 @@ FORMAT = "1"
 
 _TEXTS = ("case", "title", "date", "by", "system")
 _STATED = ("symptom", "where")
-_STATED_LISTS = ("present", "absent", "codes", "cautions", "covers")
-_OTHER_NAMES = {"caution": "cautions", "code": "codes", "check": "checks", "cause": "causes"}
+_STATED_LISTS = ("present", "absent", "codes", "cautions", "covers", "files")
+_OTHER_NAMES = {
+    "caution": "cautions",
+    "code": "codes",
+    "check": "checks",
+    "cause": "causes",
+    "file": "files",
+}
 _LISTS_BY_COMMA = ("codes", "see")
 
 _CHECK = ("check", "found", "value", "limit", "limit_from", "minutes", "ok")

@@ -183,6 +183,9 @@ class Note:
     cautions: tuple[Stated, ...] = ()
     covers: tuple[Stated, ...] = ()
     see: tuple[str, ...] = ()
+    files: tuple[Stated, ...] = ()
+    """Photos, sound and other files that belong to the note, each as written: a place below the
+    note's own folder."""
     extra: tuple[Stated, ...] = ()
     """Top-level keys that the format does not define, each as `key: value` in one text."""
     sections: tuple[Section, ...] = ()

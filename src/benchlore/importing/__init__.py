@@ -1,0 +1,1 @@
+"""Notes out of other files: exports of other programs, folders of text, one long file."""
