@@ -184,3 +184,17 @@ def as_note(fields: Mapping[str, Value], body: str, path: str = "kb/new.md") -> 
 def is_blank(fields: Mapping[str, Value], body: str) -> bool:
     """Nothing has been typed."""
     return not filled(dict(fields)) and not body.strip()
+
+
+LISTS = frozenset(field.key for field in SINGLE if field.kind != "text") | frozenset(TABLES)
+"""Keys whose value is a list."""
+
+
+def with_added(fields: Mapping[str, Value], key: str, value: Value) -> Fields:
+    """`fields` with `value` added to the list at `key`, or put at `key` where one text stands."""
+    if key not in LISTS:
+        return with_value(fields, key, value)
+    there = value_at(fields, key)
+    kept = there if isinstance(there, list) else [there] if there else []
+    new = value if isinstance(value, list) else [value]
+    return with_value(fields, key, [*kept, *(item for item in new if item not in kept)])
