@@ -1,0 +1,192 @@
+"""What a job card says it was, and how it ended. Nothing here is ever proved."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterator, Sequence
+
+from benchlore.language.causes import CauseReading, read_cause, same_part
+from benchlore.language.named import plain_words_of, stemmed, stems
+from benchlore.language.vocabulary import Vocabulary
+from benchlore.writeup.dates import Dated
+from benchlore.writeup.proposal import Found
+from benchlore.writeup.statements import Statement
+
+# How the end of a job is told on a card, the plainest first. Common practice, no source.
+_ENDS = (
+    ("declined", r"declined|refused|turned (?:it|the job|the quote) down|not going ahead"),
+    ("not fixed", r"not (?:fixed|cured|sorted)|no better|(?:came|come|comes) back (?:again|\d|after"
+                  r"|with|same|in)|fault (?:still )?(?:remains|present|there)"),
+    ("fixed", r"(?<!not )(?:fixed|cured|sorted|solved)|all good|all ok|customer happy|cust happy"
+              r"|(?:ok|good|quiet|fine|dry) on (?:road ?test|test|rt)"
+              r"|(?:road ?test(?:ed)?|retest(?:ed)?|rt|test drive[nd]?)\s*(?:-\s*|:\s*)?"
+              r"(?:ok(?:ay)?|good|fine|passed)\b"
+              r"|(?:been )?(?:fine|ok|quiet|good) since|fault (?:gone|cleared)"),
+    ("open", r"parts? on order|awaiting|waiting (?:on|for)|on order|monitoring"),
+)  # fmt: skip
+_ENDED = tuple((result, re.compile(rf"(?<!\w)(?:{words})(?!\w)", re.I)) for result, words in _ENDS)
+_LABELLED = re.compile(r"(?:ok(?:ay)?|good|passed|fine)\b", re.I)
+
+_TURNED_OUT = re.compile(
+    r"(?P<part>[^.;,:()]{3,60}?)\s+(?:turned out to be|found to be|proved to be|was found)\s+"
+    r"(?P<fault>[^.;,()]{3,60})",
+    re.I,
+)
+_REPLACED = re.compile(
+    r"\b(?:(?:fitted|refitted|installed)\s+(?:a\s+|the\s+)?(?:new\s+|recon\s+|exchange\s+)?"
+    r"(?:x\d\s+)?|(?:replaced|renewed|swapped|changed)\s+(?:the\s+|both\s+)?)"
+    r"(?P<part>[^.;,:()\d\n]{3,40})"
+    r"|(?P<before>[^.;,:()\d\n]{3,40}?)\s+(?:replaced|renewed|fitted new)\b",
+    re.I,
+)
+_TRIAL = re.compile(r"\b(?:with|to|for|from|side to side|over|round)\b", re.I)
+_WORD = re.compile(r"[^\s,;:()]+")
+_MOST_WORDS = 8
+_LEAD = re.compile(
+    r"(?:found|suspect(?:ed)?|the|a|its?|was|is|new|both|all|old|and|that|then|fitted|x\d|cause"
+    r"|smoke test|diagnosed)[\s:]+",
+    re.I,
+)
+_NEGATED = re.compile(
+    r"\b(?:no|not|never|without|nothing|none|isn'?t|wasn'?t|ok|fine|good)\b", re.I
+)
+
+
+def outcome_said(
+    said: Sequence[Statement], days: Sequence[Dated], today: datetime.date
+) -> Iterator[Found]:
+    """Yield how it ended, as the last statement says that tells it."""
+    last: Found | None = None
+    for statement in said:
+        if statement.label in ("complaint", "findings"):
+            continue
+        told = _told(statement)
+        if told is None:
+            continue
+        result, start, end = told
+        value = {"result": result}
+        day = _day(days, statement, said, today)
+        if day is not None and result != "open":
+            value["date"] = day.day.isoformat()
+        last = Found("outcome", {**value}, start, end)
+    if last is not None:
+        yield last
+
+
+def _told(statement: Statement) -> tuple[str, int, int] | None:
+    for result, pattern in _ENDED:
+        match = pattern.search(statement.said)
+        if match is not None:
+            return result, statement.start + match.start(), statement.start + match.end()
+    labelled = _LABELLED.match(statement.said) if statement.label == "outcome" else None
+    if labelled is not None:
+        return "fixed", statement.start, statement.start + labelled.end()
+    return None
+
+
+def _day(
+    days: Sequence[Dated], statement: Statement, said: Sequence[Statement], today: datetime.date
+) -> Dated | None:
+    """The day in the statement or behind it; else one alone on the card that is under no label."""
+    past = [day for day in days if day.day <= today]
+    behind = [day for day in past if day.start >= statement.start]
+    if behind:
+        return behind[0]
+    headed = [s for s in said if s.label == "date"]
+    free = [d for d in past if not any(s.start <= d.start < s.end for s in headed)]
+    return free[0] if len(free) == 1 else None
+
+
+def causes_said(
+    text: str, said: Sequence[Statement], complaint: Sequence[Statement], fixed: bool,
+    vocabulary: Vocabulary,
+) -> Iterator[Found]:  # fmt: skip
+    """Yield what it is said to have been: likely where it was replaced and cured, else suspected.
+
+    A part that failed plainly and one that was replaced are one cause where they are one part.
+    """
+    blamed: list[tuple[CauseReading, str, str, str, int, int]] = []
+    replaced: list[tuple[CauseReading, str, int, int]] = []
+    for statement in said:
+        if statement in complaint or statement.label in ("complaint", "other", "vehicle"):
+            continue
+        for part, fault, certainty, start, end in _blamed(statement, vocabulary):
+            reading = read_cause(part, fault, vocabulary)
+            if not any(same_part(reading, other[0], vocabulary) for other in blamed):
+                blamed.append((reading, part, fault, certainty, start, end))
+        for part, start, end in _replaced(statement):
+            reading = read_cause(part, "", vocabulary)
+            if any(thing.head for thing in reading.things):
+                replaced.append((reading, part, start, end))
+    for reading, part, fault, certainty, start, end in blamed:
+        swapped = any(same_part(reading, other[0], vocabulary) for other in replaced)
+        sure = certainty == "likely" or (fixed and swapped)
+        value = {"part": part, "fault": fault, "certainty": "likely" if sure else "suspected"}
+        yield Found("causes", {k: v for k, v in value.items() if v}, start, end)
+    if fixed and not blamed and len(replaced) == 1:
+        _, part, start, end = replaced[0]
+        yield Found("causes", {"part": part, "certainty": "likely"}, start, end)
+
+
+def _blamed(
+    statement: Statement, vocabulary: Vocabulary
+) -> Iterator[tuple[str, str, str, int, int]]:
+    told = _TURNED_OUT.search(statement.said)
+    if told is not None:
+        part = _clean(told["part"])
+        where = statement.start + told.start(), statement.start + told.end()
+        if read_cause(part, "", vocabulary).things:
+            yield part, " ".join(told["fault"].split()), "likely", *where
+        return
+    place = 0
+    for clause in re.split(r"([,;:()])", statement.said):
+        start = statement.start + place
+        place += len(clause)
+        found = _part_and_fault(clause, vocabulary)
+        if found is not None:
+            part, fault, first, last = found
+            yield part, fault, "suspected", start + first, start + last
+
+
+def _part_and_fault(clause: str, vocabulary: Vocabulary) -> tuple[str, str, int, int] | None:
+    """`Slack adjuster seized`: a part that is known, then how it failed, and little else."""
+    if _NEGATED.search(clause) or re.search(r"\d\s*(?:mm|v|bar|psi|ohm)", clause, re.I):
+        return None
+    start = 0
+    while start < len(clause) and not clause[start].isalnum():
+        start += 1
+    while (lead := _LEAD.match(clause, start)) is not None:
+        start = lead.end()
+    words = [match.span() for match in _WORD.finditer(clause, start)]
+    if not 2 <= len(words) <= _MOST_WORDS:
+        return None
+    faults = stemmed(vocabulary, "faults")
+    for cut in range(1, min(len(words), 6)):
+        rest = clause[words[cut][0] : words[-1][1]]
+        plain = stems(plain_words_of(rest, vocabulary))
+        if not plain or faults.at(plain, 0)[0] == 0:
+            continue
+        part = clause[words[0][0] : words[cut - 1][1]]
+        if any(thing.head for thing in read_cause(part, "", vocabulary).things):
+            return part, " ".join(rest.split()), words[0][0], words[-1][1]
+        return None
+    return None
+
+
+def _replaced(statement: Statement) -> Iterator[tuple[str, int, int]]:
+    for match in _REPLACED.finditer(statement.said):
+        group = "part" if match["part"] else "before"
+        part = match[group].strip()
+        if len(part.split()) <= 4 and not _TRIAL.search(part):
+            first = match.start(group) + match[group].index(part)
+            cleaned = _clean(part)
+            first += part.index(cleaned) if cleaned in part else 0
+            yield cleaned, statement.start + first, statement.start + first + len(cleaned)
+
+
+def _clean(part: str) -> str:
+    kept = part.strip()
+    while (lead := _LEAD.match(kept)) is not None:
+        kept = kept[lead.end() :]
+    return kept
