@@ -16,8 +16,8 @@ _YEAR = re.compile(
     r"(?<![\w./-])(?:19[5-9]\d|20\d\d)(?![\w/-]|[.,]\d|\s*(?:rpm|km|miles|mi|h|hrs)\b)"
 )
 _RUN = re.compile(
-    r"(?<![\w.,])\d[\d,. ]*\d\s?k?\s*(?:km|kms|miles?|mls|mi|hours?|hrs?|h)(?![\w/])"
-    r"|(?<![\w.,])\d+k\s*(?:km|miles?|mi|mls)(?![\w/])",
+    r"(?<![\w.,])(?:\d{1,3}(?:,\d{3})+|\d{1,3}(?: \d{3})+|\d+)k?\s*"
+    r"(?:km|kms|miles?|mls|mi|hours?|hrs?|h)(?![\w/])",
     re.I,
 )
 _NUMBER = re.compile(r"\d[\d,. ]*(?:\s*(?:k|km|kms|miles?|mls|mi|hours?|hrs?|h)\b)?", re.I)
@@ -125,7 +125,9 @@ def _meter(text: str, statement: Statement) -> Iterator[Found]:
 def _year(text: str, statement: Statement, today: datetime.date) -> Iterator[Found]:
     inside = [(d.start, d.end) for d in days_in(text) if statement.start <= d.start]
     for match in _YEAR.finditer(text, statement.start, statement.end):
+        place = match.start() - statement.start
         within = any(start <= match.start() < end for start, end in inside)
+        within = within or any(r.start <= place < r.end for r in statement.readings)
         if int(match[0]) <= today.year + 1 and not within:
             yield Found("machine.year", match[0], *match.span())
             return
