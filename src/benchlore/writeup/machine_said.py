@@ -24,6 +24,7 @@ _NUMBER = re.compile(r"\d[\d,. ]*(?:\s*(?:k|km|kms|miles?|mls|mi|hours?|hrs?|h)\
 _CASE = re.compile(r"[A-Za-z]{0,4}[-/]?\d[\w/-]*")
 _INITIALS = re.compile(r"(?<!\w)[A-Z]{2,3}(?!\w)")
 _NAME = re.compile(r"[^\W_][\w .-]*")
+_NAMED = re.compile(r"[ \t]*(?:[,;:(/\r\n]|\d|$)|[ \t]+(?:auto|diesel|petrol|van)\b", re.I)
 _LEAST = {"h": 100, "k": 500}
 """Hours, and any distance, from which on a number at the head of a card is its meter."""
 
@@ -84,7 +85,9 @@ def _names(text: str, statement: Statement, known: ShopWords) -> Iterator[Found]
     for field in ("machine.model", "machine.make", "machine.engine"):
         names = sorted((name for name, _ in known.counts(field)), key=len, reverse=True)
         for name in names:
-            place = _place(text, statement, name, field != "machine.engine")
+            place = _place(
+                text, statement, name, field != "machine.engine", field == "machine.make"
+            )
             if place is None or any(place[0] < end and start < place[1] for start, end in taken):
                 continue
             taken.append(place)
@@ -98,15 +101,25 @@ def _names(text: str, statement: Statement, known: ShopWords) -> Iterator[Found]
         yield Found("machine.make", known.make_of(model), *where)
 
 
-def _place(text: str, statement: Statement, name: str, word: bool) -> tuple[int, int] | None:
-    """Where a name stands as a name: a word of the language only with its capital."""
+def _place(
+    text: str, statement: Statement, name: str, word: bool, make: bool
+) -> tuple[int, int] | None:
+    """Where a name stands as a name.
+
+    A word of the language ("Fell") is one with its capital inside a sentence; at its start only
+    where a number or a mark follows, unless it is a `make`.
+    """
     pattern = r"[\s-]?".join(map(re.escape, re.split(r"[\s-]", name)))
     for match in re.finditer(rf"(?<![\w-]){pattern}(?![\w-])", text[: statement.end], re.I):
         if match.start() < statement.start:
             continue
         written = match[0]
-        plain = word and name.isalpha()
-        if not plain or written[0].isupper() or match.start() == statement.start == 0:
+        if not (word and name.isalpha()):
+            return match.span()
+        opens = match.start() == statement.start
+        if opens and (_NAMED.match(text, match.end()) or make):
+            return match.span()
+        if not opens and written[0].isupper():
             return match.span()
     return None
 
