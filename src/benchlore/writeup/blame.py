@@ -90,7 +90,10 @@ def _part_and_fault(
     while (lead := _LEAD.match(clause, start)) is not None:
         start = lead.end()
     words = [match.span() for match in _WORD.finditer(clause, start)]
-    if not 2 <= len(words) <= _MOST_WORDS or read_quantities(clause):
+    if not 2 <= len(words) <= _MOST_WORDS:
+        return None
+    faults = stemmed(vocabulary, "faults").all(stems(plain_words_of(clause, vocabulary)))
+    if not (faults or named) or read_quantities(clause):
         return None
     for cut in range(1, min(len(words), 6)):
         part = clause[words[0][0] : words[cut - 1][1]]

@@ -78,50 +78,38 @@ def _labelled(
 
 
 def _names(text: str, statement: Statement, known: ShopWords) -> Iterator[Found]:
-    """Makes, models and engines that the shop has had before, the longest name first."""
+    """Makes, models and engines that the shop has had before."""
     taken: list[tuple[int, int]] = []
-    model = ""
-    where = (0, 0)
+    model: Found | None = None
     for field in ("machine.model", "machine.make", "machine.engine"):
-        names = sorted((name for name, _ in known.counts(field)), key=len, reverse=True)
-        for name in names:
-            place = _place(
-                text, statement, name, field != "machine.engine", field == "machine.make"
-            )
-            if place is None or any(place[0] < end and start < place[1] for start, end in taken):
+        for match in known.pattern(field).finditer(text, statement.start, statement.end):
+            start, end = match.span()
+            if any(start < e and s < end for s, e in taken) or not _is_name(text, statement, match,
+                                                                           field):  # fmt: skip
                 continue
-            taken.append(place)
-            yield Found(field, name, *place)
+            taken.append((start, end))
+            found = Found(field, known.as_written(field, match[0]), start, end)
+            yield found
             if field == "machine.model":
-                model, where = name, place
+                model = found
             elif field == "machine.make":
-                model = ""
+                model = None
             break
-    if model and known.make_of(model):
-        yield Found("machine.make", known.make_of(model), *where)
+    if model is not None and known.make_of(str(model.value)):
+        yield Found("machine.make", known.make_of(str(model.value)), model.start, model.end)
 
 
-def _place(
-    text: str, statement: Statement, name: str, word: bool, make: bool
-) -> tuple[int, int] | None:
-    """Where a name stands as a name.
+def _is_name(text: str, statement: Statement, match: re.Match[str], field: str) -> bool:
+    """Say whether a name stands as a name.
 
     A word of the language ("Fell") is one with its capital inside a sentence; at its start only
-    where a number or a mark follows, unless it is a `make`.
+    where a number or a mark follows, unless it is a make.
     """
-    pattern = r"[\s-]?".join(map(re.escape, re.split(r"[\s-]", name)))
-    for match in re.finditer(rf"(?<![\w-]){pattern}(?![\w-])", text[: statement.end], re.I):
-        if match.start() < statement.start:
-            continue
-        written = match[0]
-        if not (word and name.isalpha()):
-            return match.span()
-        opens = match.start() == statement.start
-        if opens and (_NAMED.match(text, match.end()) or make):
-            return match.span()
-        if not opens and written[0].isupper():
-            return match.span()
-    return None
+    if field == "machine.engine" or not match[0].isalpha():
+        return True
+    if match.start() == statement.start:
+        return field == "machine.make" or bool(_NAMED.match(text, match.end()))
+    return match[0][0].isupper()
 
 
 def _meter(text: str, statement: Statement) -> Iterator[Found]:
