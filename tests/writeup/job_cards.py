@@ -128,7 +128,7 @@ def _meets(proposal: Proposal, expected: Expected) -> bool:
         )
     if proposal.field == "causes":
         return _shared(said["part"], parts[0]) >= 0.6 and (
-            not parts[1] or _shared(said.get("fault", ""), parts[1]) >= 0.5
+            not parts[1] or _words(parts[1]) <= _words(said.get("fault", ""))
         )
     date = parts[1] if len(parts) > 1 else ""
     return said["result"] == parts[0] and (not date or said.get("date", "") == date)
@@ -144,5 +144,9 @@ def _conditions(text: str) -> set[tuple[str, str]] | str:
 
 def _shared(one: str, other: str) -> float:
     """Words that both have, of all that one of them has."""
-    a, b = (set(re.findall(r"[\w./+-]+", text.casefold())) for text in (one, other))
+    a, b = _words(one), _words(other)
     return len(a & b) / max(len(a | b), 1)
+
+
+def _words(text: str) -> set[str]:
+    return set(re.findall(r"[\w./+-]+", text.casefold()))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from benchlore.language import Reading
+from benchlore.language.conditions import read_prose
 from benchlore.language.note_conditions import item_conditions
 from benchlore.language.quantities import read_quantities
 from benchlore.language.vocabulary import Vocabulary
@@ -23,9 +24,13 @@ _LEAD = re.compile(
 _SAYS = re.compile(
     r"\b(?:says?|states?|reports?|reported|rpts|complains?|reckons|said|complaining)\b|c/s", re.I
 )
+_MORE = re.compile(
+    r"(?:only|not|never|worse|better|ok(?:ay)?|fine|good|quiet|always|mostly|also|gone|started"
+    r"|(?:he|she|they|owner|customer) (?:says|said))\b",
+    re.I,
+)
 _WORK = frozenset(["repair", "outcome", "check"])
 _WRONG = frozenset(["bad", "lack", "gone", "failing", "refusal", "worse", "not", "no"])
-_TOLD = _WRONG | {"fine", "only", "better", "hearsay", "onset"}
 _SPEED_OR_REVS = frozenset(["speed", "rotation", "temperature", "time", "distance"])
 _LEFT_OUT = frozenset(["place"])
 """Axes that tell where, not when."""
@@ -34,11 +39,16 @@ _LEAST_WEIGHT = 0.5
 _WIDENED = 4
 """Words by which the words of a reading may be widened to say the same by themselves."""
 
+_BESIDE = 2
+"""Words that may stand beside a model and a meter: "1.2 petrol"."""
+
 _FIRST_CODE = re.compile(r"\b[PCBU][0-3][0-9A-F]{3}\b")
 _HEAD = re.compile(r"[^,]*,\s*")
 
 
-def complaint_of(said: Sequence[Statement], machine: Sequence[Found]) -> list[Statement]:
+def complaint_of(
+    said: Sequence[Statement], machine: Sequence[Found], vocabulary: Vocabulary
+) -> list[Statement]:
     """Return the statements that tell of the complaint, the one that says what it is first."""
     labelled = [s for s in said if s.label == "complaint"]
     if labelled:
@@ -50,7 +60,7 @@ def complaint_of(said: Sequence[Statement], machine: Sequence[Found]) -> list[St
     for statement in said[first + 1 :]:
         if _worked(statement) or statement.label:
             break
-        if statement.readings and not statement.tags.isdisjoint(_TOLD):
+        if _goes_on(statement, vocabulary):
             found.append(statement)
     return found
 
@@ -65,6 +75,13 @@ def _complains(statement: Statement, machine: Sequence[Found]) -> bool:
         named = any(statement.start <= f.start < statement.end for f in machine)
         return bool(statement.readings) and not named and len(statement.said.split()) > 3
     return len(statement.said.split()) > 1
+
+
+def _goes_on(statement: Statement, vocabulary: Vocabulary) -> bool:
+    """Say whether a statement behind the complaint tells more of it: "Only when hot"."""
+    if not statement.readings:
+        return False
+    return bool(_MORE.match(statement.said) or read_prose(statement.said, vocabulary))
 
 
 def _worked(statement: Statement) -> bool:
@@ -95,7 +112,11 @@ def _past(text: str, statement: Statement, machine: Sequence[Found]) -> int:
     inside = [f for f in machine if statement.start <= f.start and f.end <= statement.end]
     while True:
         head = _HEAD.match(text, start, statement.end)
-        if head is None or not any(start <= f.start < head.end() for f in inside):
+        if head is None:
+            break
+        named = [f for f in inside if start <= f.start < head.end()]
+        rest = len(head[0].split()) - sum(len(text[f.start : f.end].split()) for f in named)
+        if not named or rest > _BESIDE:
             break
         start = head.end()
     ends = [f.end for f in inside if f.start <= start < f.end or f.start == start]

@@ -7,8 +7,8 @@ import re
 from collections.abc import Iterator, Sequence
 
 from benchlore.language.causes import CauseReading, read_cause, same_part
-from benchlore.language.named import plain_words_of, stemmed, stems
 from benchlore.language.vocabulary import Vocabulary
+from benchlore.writeup.blame import blamed, cleaned, names_a_thing
 from benchlore.writeup.dates import Dated
 from benchlore.writeup.proposal import Found
 from benchlore.writeup.statements import Statement
@@ -28,11 +28,6 @@ _ENDS = (
 _ENDED = tuple((result, re.compile(rf"(?<!\w)(?:{words})(?!\w)", re.I)) for result, words in _ENDS)
 _LABELLED = re.compile(r"(?:ok(?:ay)?|good|passed|fine)\b", re.I)
 
-_TURNED_OUT = re.compile(
-    r"(?P<part>[^.;,:()]{3,60}?)\s+(?:turned out to be|found to be|proved to be|was found)\s+"
-    r"(?P<fault>[^.;,()]{3,60})",
-    re.I,
-)
 _REPLACED = re.compile(
     r"\b(?:(?:fitted|refitted|installed)\s+(?:a\s+|the\s+)?(?:new\s+|recon\s+|exchange\s+)?"
     r"(?:x\d\s+)?|(?:replaced|renewed|swapped|changed)\s+(?:the\s+|both\s+)?)"
@@ -41,16 +36,6 @@ _REPLACED = re.compile(
     re.I,
 )
 _TRIAL = re.compile(r"\b(?:with|to|for|from|side to side|over|round)\b", re.I)
-_WORD = re.compile(r"[^\s,;:()]+")
-_MOST_WORDS = 8
-_LEAD = re.compile(
-    r"(?:found|suspect(?:ed)?|the|a|its?|was|is|new|both|all|old|and|that|then|fitted|x\d|cause"
-    r"|smoke test|diagnosed)[\s:]+",
-    re.I,
-)
-_NEGATED = re.compile(
-    r"\b(?:no|not|never|without|nothing|none|isn'?t|wasn'?t|ok|fine|good)\b", re.I
-)
 
 
 def outcome_said(
@@ -106,72 +91,26 @@ def causes_said(
 
     A part that failed plainly and one that was replaced are one cause where they are one part.
     """
-    blamed: list[tuple[CauseReading, str, str, str, int, int]] = []
+    blames: list[tuple[CauseReading, str, str, str, int, int]] = []
     replaced: list[tuple[CauseReading, str, int, int]] = []
     for statement in said:
         if statement in complaint or statement.label in ("complaint", "other", "vehicle"):
             continue
-        for part, fault, certainty, start, end in _blamed(statement, vocabulary):
+        for part, fault, certainty, start, end in blamed(statement, vocabulary):
             reading = read_cause(part, fault, vocabulary)
-            if not any(same_part(reading, other[0], vocabulary) for other in blamed):
-                blamed.append((reading, part, fault, certainty, start, end))
+            if not any(same_part(reading, other[0], vocabulary) for other in blames):
+                blames.append((reading, part, fault, certainty, start, end))
         for part, start, end in _replaced(statement):
-            reading = read_cause(part, "", vocabulary)
-            if any(thing.head for thing in reading.things):
-                replaced.append((reading, part, start, end))
-    for reading, part, fault, certainty, start, end in blamed:
+            if names_a_thing(part, vocabulary):
+                replaced.append((read_cause(part, "", vocabulary), part, start, end))
+    for reading, part, fault, certainty, start, end in blames:
         swapped = any(same_part(reading, other[0], vocabulary) for other in replaced)
         sure = certainty == "likely" or (fixed and swapped)
         value = {"part": part, "fault": fault, "certainty": "likely" if sure else "suspected"}
         yield Found("causes", {k: v for k, v in value.items() if v}, start, end)
-    if fixed and not blamed and len(replaced) == 1:
+    if fixed and not blames and len(replaced) == 1:
         _, part, start, end = replaced[0]
         yield Found("causes", {"part": part, "certainty": "likely"}, start, end)
-
-
-def _blamed(
-    statement: Statement, vocabulary: Vocabulary
-) -> Iterator[tuple[str, str, str, int, int]]:
-    told = _TURNED_OUT.search(statement.said)
-    if told is not None:
-        part = _clean(told["part"])
-        where = statement.start + told.start(), statement.start + told.end()
-        if read_cause(part, "", vocabulary).things:
-            yield part, " ".join(told["fault"].split()), "likely", *where
-        return
-    place = 0
-    for clause in re.split(r"([,;:()])", statement.said):
-        start = statement.start + place
-        place += len(clause)
-        found = _part_and_fault(clause, vocabulary)
-        if found is not None:
-            part, fault, first, last = found
-            yield part, fault, "suspected", start + first, start + last
-
-
-def _part_and_fault(clause: str, vocabulary: Vocabulary) -> tuple[str, str, int, int] | None:
-    """`Slack adjuster seized`: a part that is known, then how it failed, and little else."""
-    if _NEGATED.search(clause) or re.search(r"\d\s*(?:mm|v|bar|psi|ohm)", clause, re.I):
-        return None
-    start = 0
-    while start < len(clause) and not clause[start].isalnum():
-        start += 1
-    while (lead := _LEAD.match(clause, start)) is not None:
-        start = lead.end()
-    words = [match.span() for match in _WORD.finditer(clause, start)]
-    if not 2 <= len(words) <= _MOST_WORDS:
-        return None
-    faults = stemmed(vocabulary, "faults")
-    for cut in range(1, min(len(words), 6)):
-        rest = clause[words[cut][0] : words[-1][1]]
-        plain = stems(plain_words_of(rest, vocabulary))
-        if not plain or faults.at(plain, 0)[0] == 0:
-            continue
-        part = clause[words[0][0] : words[cut - 1][1]]
-        if any(thing.head for thing in read_cause(part, "", vocabulary).things):
-            return part, " ".join(rest.split()), words[0][0], words[-1][1]
-        return None
-    return None
 
 
 def _replaced(statement: Statement) -> Iterator[tuple[str, int, int]]:
@@ -180,13 +119,6 @@ def _replaced(statement: Statement) -> Iterator[tuple[str, int, int]]:
         part = match[group].strip()
         if len(part.split()) <= 4 and not _TRIAL.search(part):
             first = match.start(group) + match[group].index(part)
-            cleaned = _clean(part)
-            first += part.index(cleaned) if cleaned in part else 0
-            yield cleaned, statement.start + first, statement.start + first + len(cleaned)
-
-
-def _clean(part: str) -> str:
-    kept = part.strip()
-    while (lead := _LEAD.match(kept)) is not None:
-        kept = kept[lead.end() :]
-    return kept
+            name = cleaned(part)
+            first += part.index(name) if name in part else 0
+            yield name, statement.start + first, statement.start + first + len(name)

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from benchlore.language.checks import read_check
 from benchlore.language.quantities import Quantity, read_quantities
 from benchlore.language.vocabulary import Vocabulary
+from benchlore.writeup.blame import names_a_part
 from benchlore.writeup.dates import days_in
 from benchlore.writeup.proposal import Found
 from benchlore.writeup.statements import Statement
@@ -17,7 +18,8 @@ _NO_FINDING = frozenset(["time", "distance", "speed", "rotation", "energy"])
 
 _NUMBER = r"[<>]?=?\s?-?(?:\d[\d,]*(?:\.\d+)?|\.\d+)"
 _UNIT = (
-    r"(?:\s?(?:[A-Za-z%\N{MICRO SIGN}\N{OHM SIGN}\N{GREEK CAPITAL LETTER OMEGA}\N{DEGREE SIGN}\"]"
+    r"(?:\s?(?!to\b|max|min|and\b|or\b)(?:[A-Za-z%\N{MICRO SIGN}\N{OHM SIGN}\N{DEGREE SIGN}\""
+    r"\N{GREEK CAPITAL LETTER OMEGA}]"
     r"[A-Za-z\N{DEGREE SIGN}]{0,5}(?:/[A-Za-z]{1,4})?))"
 )
 _LIMIT = re.compile(
@@ -29,8 +31,8 @@ _LIMIT = re.compile(
     re.I,
 )
 _LEAD = re.compile(
-    r"(?:and|then|now|so|but|found|checked|measured|reads?|got|with|was|is|the|a|has|only|still"
-    r"|at|of|to|by|down to|up to|=|:|-|,|\d{1,2}[.)])\s+",
+    r"(?:road test|retest|and|then|now|so|but|found|checked|measured|reads?|got|with|was|is|the|a"
+    r"|has|only|still|at|of|to|by|down to|up to|=|:|-|,|\d{1,2}[.)])\s+",
     re.I,
 )
 _TAIL = re.compile(
@@ -38,13 +40,21 @@ _TAIL = re.compile(
     r"|down to|up to|still|now|got|down|up)\b)?[\s,:=(-]*$",
     re.I,
 )
-_CUT = re.compile(r"[,;:()\n]|\b(?:and|but|then|others)\b", re.I)
+_CUT = re.compile(r"[,;:()]|\b(?:and|but|then|others)\b", re.I)
 _DONE = re.compile(
     r"\b(?:fitted|topped|filled|refilled|drained|added|put in|replaced|torqued|tightened|ordered"
     r"|set to|adjusted to|swapped|removed|recharged|charged)\b",
     re.I,
 )
+_SIDE = re.compile(r"\s*\b(?:max(?:imum)?|min(?:imum)?)\s*$", re.I)
 _WORD = re.compile(r"[^\W\d_]{2,}")
+_PLACE = re.compile(
+    r"(?:[no]/?s/?[fr]?|[lr]/?h/?[fr]?|[lr]/?[fr]|[fr]/?[lr]|hot|cold"
+    r"|(?:other|left|right|front|rear)(?: side)?)",
+    re.I,
+)
+"""What alone names a second value beside one of its kind."""
+
 _LONGEST = 7
 """Words of a check's name; more of them are a tale."""
 
@@ -67,7 +77,7 @@ def _of(
 ) -> Iterator[Found]:
     said = statement.said
     days = days_in(said)
-    place = 0
+    place, kind = 0, ""
     for quantity in read_quantities(said):
         start, end = _whole(said, quantity)
         if start < place or not _measured(said, quantity, start):
@@ -82,15 +92,15 @@ def _of(
             continue
         limit, after = _limit(said, end)
         words = said[name[0] : name[1]]
-        if _DONE.search(said[max(0, name[0] - 12) : start]) or not _tells(
-            words, said[start:end], vocabulary
-        ):
+        another = kind == quantity.dimension and _PLACE.fullmatch(words)
+        tells = another or _tells(words, said[start:end], vocabulary)
+        if _DONE.search(said[max(0, name[0] - 12) : start]) or not tells:
             place = max(end, after)
             continue
         value = {"check": " ".join(words.split()), "value": said[start:end]}
         if limit:
             value["limit"] = limit
-        place = max(end, after)
+        place, kind = max(end, after), quantity.dimension
         yield Found("checks", {**value}, statement.start + name[0], statement.start + place)
 
 
@@ -99,7 +109,8 @@ def _whole(said: str, quantity: Quantity) -> tuple[int, int]:
     start = quantity.start
     if start and said[start - 1] in "+-" and (start < 2 or said[start - 2] in " \t(:="):
         start -= 1
-    return start, quantity.end
+    side = _SIDE.search(said, start, quantity.end)
+    return start, side.start() if side else quantity.end
 
 
 def _measured(said: str, quantity: Quantity, start: int) -> bool:
@@ -134,7 +145,7 @@ def _name(said: str, place: int, start: int) -> tuple[int, int] | None:
 def _tells(name: str, value: str, vocabulary: Vocabulary) -> bool:
     """Say whether a name is that of a check: something measured, or a thing that is a part."""
     reading = read_check(name, value, vocabulary)
-    return bool(reading.measures) or any(thing.head for thing in reading.things)
+    return bool(reading.measures) or names_a_part(name, vocabulary)
 
 
 def _limit(said: str, end: int) -> tuple[str, int]:

@@ -16,14 +16,15 @@ _YEAR = re.compile(
     r"(?<![\w./-])(?:19[5-9]\d|20\d\d)(?![\w/-]|[.,]\d|\s*(?:rpm|km|miles|mi|h|hrs)\b)"
 )
 _RUN = re.compile(
-    r"(?<![\w.,])\d[\d,. ]*\d\s?k?\s*(?:km|kms|miles?|mls|mi|hours?|hrs?|h)(?![\w/])"
-    r"|(?<![\w.,])\d+k\s*(?:km|miles?|mi|mls)(?![\w/])",
+    r"(?<![\w.,])(?:\d{1,3}(?:,\d{3})+|\d{1,3}(?: \d{3})+|\d+)k?\s*"
+    r"(?:km|kms|miles?|mls|mi|hours?|hrs?|h)(?![\w/])",
     re.I,
 )
 _NUMBER = re.compile(r"\d[\d,. ]*(?:\s*(?:k|km|kms|miles?|mls|mi|hours?|hrs?|h)\b)?", re.I)
 _CASE = re.compile(r"[A-Za-z]{0,4}[-/]?\d[\w/-]*")
 _INITIALS = re.compile(r"(?<!\w)[A-Z]{2,3}(?!\w)")
 _NAME = re.compile(r"[^\W_][\w .-]*")
+_NAMED = re.compile(r"[ \t]*(?:[,;:(/\r\n]|\d|$)|[ \t]+(?:auto|diesel|petrol|van)\b", re.I)
 _LEAST = {"h": 100, "k": 500}
 """Hours, and any distance, from which on a number at the head of a card is its meter."""
 
@@ -77,38 +78,38 @@ def _labelled(
 
 
 def _names(text: str, statement: Statement, known: ShopWords) -> Iterator[Found]:
-    """Makes, models and engines that the shop has had before, the longest name first."""
+    """Makes, models and engines that the shop has had before."""
     taken: list[tuple[int, int]] = []
-    model = ""
-    where = (0, 0)
+    model: Found | None = None
     for field in ("machine.model", "machine.make", "machine.engine"):
-        names = sorted((name for name, _ in known.counts(field)), key=len, reverse=True)
-        for name in names:
-            place = _place(text, statement, name, field != "machine.engine")
-            if place is None or any(place[0] < end and start < place[1] for start, end in taken):
+        for match in known.pattern(field).finditer(text, statement.start, statement.end):
+            start, end = match.span()
+            if any(start < e and s < end for s, e in taken) or not _is_name(text, statement, match,
+                                                                           field):  # fmt: skip
                 continue
-            taken.append(place)
-            yield Found(field, name, *place)
+            taken.append((start, end))
+            found = Found(field, known.as_written(field, match[0]), start, end)
+            yield found
             if field == "machine.model":
-                model, where = name, place
+                model = found
             elif field == "machine.make":
-                model = ""
+                model = None
             break
-    if model and known.make_of(model):
-        yield Found("machine.make", known.make_of(model), *where)
+    if model is not None and known.make_of(str(model.value)):
+        yield Found("machine.make", known.make_of(str(model.value)), model.start, model.end)
 
 
-def _place(text: str, statement: Statement, name: str, word: bool) -> tuple[int, int] | None:
-    """Where a name stands as a name: a word of the language only with its capital."""
-    pattern = r"[\s-]?".join(map(re.escape, re.split(r"[\s-]", name)))
-    for match in re.finditer(rf"(?<![\w-]){pattern}(?![\w-])", text[: statement.end], re.I):
-        if match.start() < statement.start:
-            continue
-        written = match[0]
-        plain = word and name.isalpha()
-        if not plain or written[0].isupper() or match.start() == statement.start == 0:
-            return match.span()
-    return None
+def _is_name(text: str, statement: Statement, match: re.Match[str], field: str) -> bool:
+    """Say whether a name stands as a name.
+
+    A word of the language ("Fell") is one with its capital inside a sentence; at its start only
+    where a number or a mark follows, unless it is a make.
+    """
+    if field == "machine.engine" or not match[0].isalpha():
+        return True
+    if match.start() == statement.start:
+        return field == "machine.make" or bool(_NAMED.match(text, match.end()))
+    return match[0][0].isupper()
 
 
 def _meter(text: str, statement: Statement) -> Iterator[Found]:
@@ -125,7 +126,9 @@ def _meter(text: str, statement: Statement) -> Iterator[Found]:
 def _year(text: str, statement: Statement, today: datetime.date) -> Iterator[Found]:
     inside = [(d.start, d.end) for d in days_in(text) if statement.start <= d.start]
     for match in _YEAR.finditer(text, statement.start, statement.end):
+        place = match.start() - statement.start
         within = any(start <= match.start() < end for start, end in inside)
+        within = within or any(r.start <= place < r.end for r in statement.readings)
         if int(match[0]) <= today.year + 1 and not within:
             yield Found("machine.year", match[0], *match.span())
             return

@@ -54,7 +54,7 @@ def propose(
     said = statements(text, vocabulary)
     days = days_in(text)
     machine = _first_each(machine_said(text, said, known, today))
-    complaint = complaint_of(said, machine)
+    complaint = complaint_of(said, machine, vocabulary)
     symptom = list(symptom_said(text, complaint, machine))
     conditions = list(conditions_said(text, complaint, vocabulary))
     codes = list(codes_said(text))
