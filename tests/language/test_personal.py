@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from benchlore.evidence.personal import TAKEN_OUT, without_personal_data
+from benchlore.language.personal import TAKEN_OUT, without_personal_data
 
 
 @pytest.mark.parametrize(

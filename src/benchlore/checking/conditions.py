@@ -1,0 +1,77 @@
+"""Conditions that a note states both under present and under absent."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from benchlore.checking.model import Seen
+from benchlore.checking.places import Places
+from benchlore.language import Reading, read_conditions
+from benchlore.language.agreement import agree
+from benchlore.language.vocabulary import Vocabulary
+from benchlore.language.words import fold
+from benchlore.notes import Note, Stated
+
+_SAME = 0.999
+"""Agreement from which two readings are one condition, or one lies within the other."""
+
+
+def contradictions(note: Note, places: Places, vocabulary: Vocabulary) -> Iterator[Seen]:
+    """Name each item under absent that holds wherever an item under present does.
+
+    "Turning left" under absent contradicts "loaded, turning left" under present, as the second
+    cannot be without the first; the other way round it narrows it down, and is no contradiction.
+    """
+    for absent in note.absent:
+        present = next((p for p in note.present if _denied(p.text, absent.text, vocabulary)), None)
+        if present is not None:
+            what = f"'{_short(absent)}' under absent is what '{_short(present)}' under present says"
+            at = places.value(absent.lines, "absent", absent.text)
+            yield Seen("conditions", at, what, "take out the one that is wrong")
+
+
+def _short(said: Stated) -> str:
+    return " ".join(said.text.split())
+
+
+def _denied(present: str, absent: str, vocabulary: Vocabulary) -> bool:
+    """Say whether `absent` denies all that `present` states."""
+    said, denied = fold(present), fold(absent)
+    if said == denied:
+        return bool(said) and present.casefold().split() == absent.casefold().split()
+    readings = _readings(absent, vocabulary)
+    if not readings:
+        return False
+    unread = set(fold(_unread(absent, readings)))
+    if not unread <= set(said):
+        return False  # it says more than was understood
+    stated = _readings(present, vocabulary)
+    return all(any(_holds(one, other) for one in stated) for other in readings)
+
+
+def _holds(stated: Reading, denied: Reading) -> bool:
+    """Say whether `denied` holds wherever `stated` does."""
+    if stated.polarity != denied.polarity or stated.axis != denied.axis:
+        return False
+    if denied.grade or stated.grade == "better" or "any" in (stated.value, denied.value):
+        return False  # "better when hot" is neither present nor absent
+    if stated.value == denied.value:
+        return True
+    if stated.span is None or denied.span is None or stated.span.unit != denied.span.unit:
+        return False
+    within = stated.span.low >= denied.span.low and stated.span.high <= denied.span.high
+    return within and agree(stated, denied) >= _SAME
+
+
+def _unread(text: str, readings: tuple[Reading, ...]) -> str:
+    """`text` without the words that were read."""
+    kept = list(text)
+    for reading in readings:
+        kept[reading.start : reading.end] = " " * (reading.end - reading.start)
+    return "".join(kept)
+
+
+@lru_cache(maxsize=20_000)
+def _readings(text: str, vocabulary: Vocabulary) -> tuple[Reading, ...]:
+    return read_conditions(text, vocabulary)
