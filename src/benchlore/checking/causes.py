@@ -6,11 +6,10 @@ from collections.abc import Iterator
 
 from benchlore.checking.model import Seen
 from benchlore.checking.places import Places
+from benchlore.index.earlier import tells_of_an_earlier_go
 from benchlore.language.limits import judge
 from benchlore.language.words import fold
 from benchlore.notes import Cause, Check, Note, read_yes_no
-
-_NAMED_SO = ("unknown", "not found", "none", "no cause found")
 
 
 def causes(note: Note, places: Places) -> Iterator[Seen]:
@@ -27,10 +26,12 @@ def _proof(note: Note, cause: Cause, places: Places) -> Iterator[Seen]:
     at = places.value(cause.lines, "certainty", cause.certainty)
     found = [check for check in note.checks if check.value or check.found or check.ok]
     said = f"'{cause.part or cause.fault}' is called proved"
+    if any(_bad(check) or _fits(check, cause) for check in found) or _told(note, cause):
+        return
     if not found:
         what = f"{said}, but no check of the note has a finding"
         yield Seen("proof", at, what, "add the check that proved it, or write likely")
-    elif not any(_bad(check) or _fits(check, cause) for check in found):
+    else:
         what = f"{said}, but no check points to it"
         yield Seen("proof", at, what, "add the check that proved it, or write likely")
 
@@ -44,20 +45,32 @@ def _bad(check: Check) -> bool:
 
 def _fits(check: Check, cause: Cause) -> bool:
     """Say whether a check was of the part or speaks of what was wrong with it."""
-    words = set(fold(f"{check.check} {check.found} {check.value}"))
-    return not words.isdisjoint(fold(f"{cause.part} {cause.fault}"))
+    return not _words(cause).isdisjoint(fold(f"{check.check} {check.found} {check.value}"))
 
 
-def outcome(note: Note, places: Places, vocabulary: Vocabulary) -> Iterator[Seen]:
+def _told(note: Note, cause: Cause) -> bool:
+    """Say whether the body speaks of it: many a finding is told in prose alone."""
+    words = _words(cause)
+    blocks = (block for section in note.sections for block in section.blocks)
+    return any(not words.isdisjoint(fold(block.text)) for block in blocks)
+
+
+def _words(cause: Cause) -> set[str]:
+    return {word for word in fold(f"{cause.part} {cause.fault}") if len(word) > 1}
+
+
+def outcome(note: Note, places: Places) -> Iterator[Seen]:
     """Name a job that is called fixed though the machine came back.
 
-    A note that tells of what was fitted before it came back means that earlier time.
+    A note that tells of an earlier repair or visit says that the machine came back from that one,
+    and was fixed then.
     """
     ended = note.outcome
     if ended is None or ended.result.strip().casefold() != "fixed":
         return
-    if read_yes_no(ended.comeback) is not True:
+    if read_yes_no(ended.comeback) is not True or tells_of_an_earlier_go(note):
         return
     at = places.value(ended.lines, "comeback", ended.comeback)
-    what = "called fixed, and yet the machine came back"
-    yield Seen("outcome", at, what, "")
+    what = "called fixed, and yet the machine came back; the note tells of no earlier repair"
+    todo = "write what it came back from, or result: not fixed, or comeback: false"
+    yield Seen("outcome", at, what, todo)

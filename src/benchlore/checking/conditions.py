@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 
 from benchlore.checking.model import Seen
 from benchlore.checking.places import Places
 from benchlore.language import Reading, read_conditions
 from benchlore.language.agreement import agree
+from benchlore.language.spans import is_range
 from benchlore.language.vocabulary import Vocabulary
 from benchlore.language.words import fold
 from benchlore.notes import Note, Stated
 
-_SAME = 0.999
-"""Agreement from which two readings are one condition, or one lies within the other."""
+_CONTRARY = -0.999
+"""Agreement up to which one reading denies the other altogether."""
+
+_EXACT = frozenset({"steer", "rpm"})
+"""Axes whose values mean one thing however it is said: "turning left", "left-handers"."""
 
 
 def contradictions(note: Note, places: Places, vocabulary: Vocabulary) -> Iterator[Seen]:
@@ -52,16 +57,16 @@ def _denied(present: str, absent: str, vocabulary: Vocabulary) -> bool:
 
 def _holds(stated: Reading, denied: Reading) -> bool:
     """Say whether `denied` holds wherever `stated` does."""
-    if stated.polarity != denied.polarity or stated.axis != denied.axis:
-        return False
-    if denied.grade or stated.grade == "better" or "any" in (stated.value, denied.value):
+    if denied.polarity != "present" or denied.grade or stated.grade == "better":
         return False  # "better when hot" is neither present nor absent
-    if stated.value == denied.value:
-        return True
-    if stated.span is None or denied.span is None or stated.span.unit != denied.span.unit:
+    if "any" in (stated.value, denied.value) or stated.axis != denied.axis:
         return False
-    within = stated.span.low >= denied.span.low and stated.span.high <= denied.span.high
-    return within and agree(stated, denied) >= _SAME
+    if agree(stated, replace(denied, polarity="absent")) > _CONTRARY:
+        return False
+    if is_range(denied.value) or denied.axis in _EXACT:
+        return True
+    # "small trailer" and "big trailer" are both towing: the words have to be the same as well
+    return set(fold(denied.text)) <= set(fold(stated.text))
 
 
 def _unread(text: str, readings: tuple[Reading, ...]) -> str:

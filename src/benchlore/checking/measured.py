@@ -15,7 +15,7 @@ _NUMBER = r"[+-]?\d[\d.,]*"
 _BARE = re.compile(
     r"(?:[<>=~\N{LESS-THAN OR EQUAL TO}\N{GREATER-THAN OR EQUAL TO}\N{PLUS-MINUS SIGN}]+|about|ca\.?"
     r"|approx\.?|around|max\.?|min\.?|over|under|at most|at least|up to|\s)*"
-    rf"{_NUMBER}(?:\s*(?:-|\N{{EN DASH}}|\.\.+|to|and|,|;)\s*{_NUMBER})*\s*(?:max\.?|min\.?)?",
+    rf"{_NUMBER}(?:\s*(?:-|\N{{EN DASH}}|\.\.+|to|and|,|;)\s*{_NUMBER})*\s*(?:max\.?)?",
     re.I,
 )
 """Numbers and nothing that could be a unit."""

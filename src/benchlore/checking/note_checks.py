@@ -48,7 +48,7 @@ def see(
     yield from _cautions(note)
     yield from measured(note, places)
     yield from causes(note, places)
-    yield from outcome(note, places, vocabulary)
+    yield from outcome(note, places)
     yield from dates(note, places, today)
     yield from codes(note, places)
     yield from contradictions(note, places, vocabulary)
