@@ -11,14 +11,16 @@ from benchlore.language.limits import Limit, judge, read_limit, read_values
 from benchlore.language.words import fold
 from benchlore.notes import Check, Note, read_yes_no
 
-_NUMBER = r"[+-]?\d[\d.,]*"
+_NUMBER = r"[+-]?\d+(?:[.,]\d+)*"
+_SIGNS = r"[<>=~\N{LESS-THAN OR EQUAL TO}\N{GREATER-THAN OR EQUAL TO}\N{PLUS-MINUS SIGN}\s]"
 _BARE = re.compile(
-    r"(?:[<>=~\N{LESS-THAN OR EQUAL TO}\N{GREATER-THAN OR EQUAL TO}\N{PLUS-MINUS SIGN}]+|about|ca\.?"
-    r"|approx\.?|around|max\.?|min\.?|over|under|at most|at least|up to|\s)*"
-    rf"{_NUMBER}(?:\s*(?:-|\N{{EN DASH}}|\.\.+|to|and|,|;)\s*{_NUMBER})*\s*(?:max\.?)?",
+    rf"(?:{_SIGNS}|about|ca\.?|approx\.?|around|max\.?|min\.?|over|under|at most|at least|up to)*"
+    rf"{_NUMBER}(?:\s*(?:-|\N{{EN DASH}}|\.\.+|to|and|,\s|;)\s*{_NUMBER})*\s*(?:max\.?)?",
     re.I,
 )
 """Numbers and nothing that could be a unit."""
+_LONGEST = 80
+"""Characters from which a value is prose."""
 
 _UNITLESS = frozenset(
     fold(
@@ -51,7 +53,7 @@ def measured(note: Note, places: Places) -> Iterator[Seen]:
 
 def _value(check: Check, limit: Limit | None, places: Places) -> Iterator[Seen]:
     at = places.value(check.lines, "value", check.value)
-    if _BARE.fullmatch(check.value):
+    if _is_bare(check.value):
         if limit is not None:
             what = f"the value '{check.value}' has no unit, its limit is in {limit.unit}"
             yield Seen("unit", at, what, "write the unit that was read behind it")
@@ -67,6 +69,10 @@ def _value(check: Check, limit: Limit | None, places: Places) -> Iterator[Seen]:
         yield Seen("unit", at, what, "one of the two has the wrong unit")
 
 
+def _is_bare(text: str) -> bool:
+    return len(text) <= _LONGEST and _BARE.fullmatch(text) is not None
+
+
 def _wants_unit(name: str, value: str) -> bool:
     """Say whether a bare number must have had a unit: it is a decimal, or a measure is named."""
     words = set(fold(name))
@@ -76,12 +82,13 @@ def _wants_unit(name: str, value: str) -> bool:
 
 
 def _limit(check: Check, places: Places) -> Iterator[Seen]:
+    """Say why a limit could not be read; words ("no play") are left to people."""
     at = places.value(check.lines, "limit", check.limit)
     said = f"the limit '{check.limit}'"
-    if _BARE.fullmatch(check.limit):
-        if any(q.dimension for q in read_values(check.value, check.check)):
-            yield Seen("limit", at, f"{said} has no unit", "write it like <= 0.05 mm")
-        elif _wants_unit(check.check, check.limit) and not _BARE.fullmatch(check.value):
+    if _is_bare(check.limit):
+        measured = any(q.dimension for q in read_values(check.value, check.check))
+        bare = _is_bare(check.value)  # then the value has been named
+        if measured or (not bare and _wants_unit(check.check, check.limit)):
             yield Seen("limit", at, f"{said} has no unit", "write it like <= 0.05 mm")
     elif any(quantity.dimension for quantity in read_values(check.limit, check.check)):
         todo = "write it like <= 0.05 mm, >= 1.0 bar or 12.4..12.8 V"

@@ -38,9 +38,7 @@ def look_at(
     return tuple(sorted(found, key=lambda problem: (problem.line, problem.column, problem.what)))
 
 
-def see(
-    note: Note, places: Places, today: datetime.date, vocabulary: Vocabulary
-) -> Iterator[Seen]:
+def see(note: Note, places: Places, today: datetime.date, vocabulary: Vocabulary) -> Iterator[Seen]:
     """Yield all that needs a look in `note` by itself, in no order."""
     for problem in note.problems:
         at = places.offset(problem.line, problem.column)

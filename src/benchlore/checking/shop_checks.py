@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from benchlore.checking.chosen import ALL, Chosen
 from benchlore.checking.copies import conflict_of, conflicts, leftovers, twins
 from benchlore.checking.links import Links, Mention, same_case, unknown_case
 from benchlore.checking.model import Finding, Seen
@@ -33,10 +34,12 @@ class Checked:
     Attributes:
         findings: sorted by file, line and column.
         notes: how many notes were looked at.
+        copied: notes that have copies, the same byte for byte.
     """
 
     findings: tuple[Finding, ...]
     notes: int
+    copied: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,39 +54,51 @@ class _Card:
     mentions: tuple[tuple[Mention, int, int], ...]
 
 
-def check_shop(shop: Shop, today: datetime.date, report: Report) -> Checked:
+def check_shop(shop: Shop, today: datetime.date, report: Report, only: Chosen = ALL) -> Checked:
     """Look at every note of `shop` and at what stands beside them.
 
     Of notes that are the same byte for byte, one is looked at and the others are named; likewise a
     conflict copy is named beside its original and not looked into.
+
+    Args:
+        today: dates after it lie in the future.
+        report: is told how far it is.
+        only: what to report on; the other notes are read all the same, for numbers and links.
     """
     listing = list_notes(shop.root)
     findings = [
         Finding(trouble.path, 0, 0, trouble.what, trouble.todo, "reading")
         for trouble in listing.troubles
     ]
-    findings += _Notes(shop, today, listing.files).findings(report)
+    notes = _Notes(shop, today, listing.files, only)
+    findings += notes.findings(report)
     paths = [found.path for found in listing.files]
     findings += conflicts({same_name(path): path for path in reversed(paths)})
     findings += leftovers(str(shop.root), paths)
     findings += twins(paths)
+    findings = [finding for finding in findings if finding.path in only]
     findings.sort(key=lambda f: (os.fsencode(f.path), f.line, f.column, f.what))
-    return Checked(tuple(findings), len(listing.files))
+    count = sum(path in only for path in paths)
+    return Checked(tuple(findings), count, frozenset(notes.copied))
 
 
 class _Notes:
     """Reads the notes one after the other; only a card of each is kept."""
 
-    def __init__(self, shop: Shop, today: datetime.date, files: Sequence[Found]) -> None:
+    def __init__(
+        self, shop: Shop, today: datetime.date, files: Sequence[Found], only: Chosen
+    ) -> None:
         self._root = str(shop.root)
         self._reader = NoteReader(shop.root)
         self._today = today
         self._files = files
+        self._only = only
         self._paths = {same_name(found.path): found.path for found in reversed(files)}
         self._links = Links(self._root, self._paths)
         self._vocabulary: Vocabulary = of_shop(shop.settings.vocabulary)
         self._first: dict[str, str] = {}
         self._cards: list[_Card] = []
+        self.copied: set[str] = set()
 
     def findings(self, report: Report) -> Iterator[Finding]:
         """Yield what is found in the notes, then what is wrong between them."""
@@ -106,6 +121,7 @@ class _Notes:
             if content.size:
                 first = self._first.setdefault(content.digest, path)
                 if first != path:
+                    self.copied.add(first)
                     yield self._same(path, first)
                     return
             note = read_note(path, content.data, content.size)
@@ -122,6 +138,8 @@ class _Notes:
     def _note(self, note: Note) -> Iterator[Finding]:
         places = Places(note)
         self._cards.append(_card(note, places, self._links.mentions(note, places)))
+        if note.path not in self._only:
+            return
         seen = [
             *see(note, places, self._today, self._vocabulary),
             *self._links.broken(note, places),

@@ -36,9 +36,7 @@ _PATTERNS: tuple[tuple[Kind, re.Pattern[str]], ...] = (
     ("e-mail", re.compile(r"(?<![\w.+-])[\w.+-]+@[\w-]+(?:\.[\w-]+)+")),
     (
         "VIN-like",
-        re.compile(
-            rf"(?<![A-Z0-9])(?={_VIN}*[0-9])(?={_VIN}*[A-Z]){_VIN}{{17}}(?![A-Z0-9])", re.I
-        ),
+        re.compile(rf"(?<![A-Z0-9])(?={_VIN}*[0-9])(?={_VIN}*[A-Z]){_VIN}{{17}}(?![A-Z0-9])", re.I),
     ),
     (
         "phone-like",
@@ -64,10 +62,12 @@ _NAMED = re.compile(
     r"( +(?:[A-Z][a-z]+(?:-[A-Z][a-z]+)?)(?: +[A-Z][a-z]+)?)"
 )
 _NO_NAMES = frozenset(
-    "Says Said States Stated Reports Reported Complains Complained Complaint Concern Notes Notices"
-    " Has Had Was Is The A It Wants Asked Advised Thinks Heard Hears Side Door Seat Window Airbag"
-    " Door's Manual Information Support Service Request Copy Declined Approved Brought Came Drove"
-    " Drives Will Would Did Does Not No Yes He She They".split()
+    """
+    A Advised Airbag Approved Asked Brought Came Complained Complains Complaint Concern Copy Declined
+    Did Does Door Drives Drove Had Has He Heard Hears Information Is It Manual No Not Notes Notices
+    Reported Reports Request Said Says Seat Service She Side Stated States Support The They Thinks
+    Wants Was Will Window Would Yes
+    """.split()
 )
 """What stands with a capital behind "customer" or "driver" and is no name."""
 
