@@ -6,9 +6,11 @@ import datetime
 import os
 import posixpath
 import time
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice, takewhile
 
 from benchlore.checking.chosen import ALL, Chosen
 from benchlore.checking.copies import conflict_of, conflicts, leftovers, twins
@@ -159,11 +161,21 @@ class _Notes:
 
     def _unknown_cases(self) -> Iterator[Finding]:
         known = {same_case(card.case) for card in self._cards}
+        names = sorted(
+            (same_case(posixpath.basename(card.path)), card.path) for card in self._cards
+        )
         for card in self._cards:
             for mention, line, column in card.mentions:
                 if same_case(mention.case) not in known:
-                    named = [other.path for other in self._cards if _begins(other, mention.case)]
-                    yield _finding(card.path, unknown_case(mention, named), line, column)
+                    seen = unknown_case(mention, _beginning(names, same_case(mention.case)))
+                    yield _finding(card.path, seen, line, column)
+
+
+def _beginning(names: Sequence[tuple[str, str]], case: str) -> list[str]:
+    """The files whose name, not whose front matter, begins with a case number."""
+    first = bisect_left(names, (case, ""))
+    rest = islice(names, first, None)
+    return [path for _, path in takewhile(lambda name: name[0].startswith(case), rest)]
 
 
 def _midnight_ns(day: datetime.date) -> int:
@@ -182,11 +194,6 @@ def _card(note: Note, places: Places, mentions: Iterable[Mention]) -> _Card:
         line, column = places.line_and_column(places.top_value("case", note.case))
     placed = tuple((mention, *places.line_and_column(mention.at)) for mention in mentions)
     return _Card(note.path, note.case, line, column, at >= 0, placed)
-
-
-def _begins(card: _Card, case: str) -> bool:
-    """Say whether a note's file, not its front matter, bears a case number."""
-    return same_case(posixpath.basename(card.path)).startswith(same_case(case))
 
 
 def _same_numbers(cards: Iterable[_Card]) -> Iterator[Finding]:

@@ -61,14 +61,13 @@ _NAMED = re.compile(
     r"|(?:[Cc]ustomer|[Oo]wner|[Dd]river|[Cc]lient|[Ff]armer)(?:'s name)?(?: is| was|:)?)"
     r"( +(?:[A-Z][a-z]+(?:-[A-Z][a-z]+)?)(?: +[A-Z][a-z]+)?)"
 )
-_NO_NAMES = frozenset(
-    """
-    A Advised Airbag Approved Asked Brought Came Complained Complains Complaint Concern Copy Declined
-    Did Does Door Drives Drove Had Has He Heard Hears Information Is It Manual No Not Notes Notices
-    Reported Reports Request Said Says Seat Service She Side Stated States Support The They Thinks
-    Wants Was Will Window Would Yes
-    """.split()
-)
+_NO_NAME = """
+a advised airbag approved asked brought came complained complains complaint concern copy did
+declined does door drives drove had has he heard hears information is it manual no not notes notices reported
+reports request said says seat service she side stated states support the they thinks wants was will
+window would yes
+"""
+_NO_NAMES = frozenset(_NO_NAME.split())
 """What stands with a capital behind "customer" or "driver" and is no name."""
 
 
@@ -109,6 +108,6 @@ def _kind(kind: Kind, text: str, start: int, end: int) -> Kind:
 
 def _names(text: str) -> Iterator[Personal]:
     for match in _NAMED.finditer(text):
-        if match[2].split()[0] not in _NO_NAMES:
+        if match[2].split()[0].lower() not in _NO_NAMES:
             start = match.start(2) + len(match[2]) - len(match[2].lstrip())
             yield Personal("name", start, match.end(2))
