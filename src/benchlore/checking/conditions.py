@@ -21,6 +21,9 @@ _CONTRARY = -0.999
 _EXACT = frozenset({"steer", "rpm"})
 """Axes whose values mean one thing however it is said: "turning left", "left-handers"."""
 
+_NOTHING_MORE = frozenset(fold("engine motor car van truck tractor vehicle machine when while"))
+"""Words that narrow no condition down: an "engine cold" is "cold"."""
+
 
 def contradictions(note: Note, places: Places, vocabulary: Vocabulary) -> Iterator[Seen]:
     """Name each item under absent that holds wherever an item under present does.
@@ -66,7 +69,7 @@ def _holds(stated: Reading, denied: Reading) -> bool:
     if is_range(denied.value) or denied.axis in _EXACT:
         return True
     # "small trailer" and "big trailer" are both towing: the words have to be the same as well
-    return set(fold(denied.text)) <= set(fold(stated.text))
+    return set(fold(denied.text)) - _NOTHING_MORE <= set(fold(stated.text))
 
 
 def _unread(text: str, readings: tuple[Reading, ...]) -> str:

@@ -63,9 +63,9 @@ _NAMED = re.compile(
 )
 _NO_NAME = """
 a advised airbag approved asked brought came complained complains complaint concern copy did
-declined does door drives drove had has he heard hears information is it manual no not notes notices reported
-reports request said says seat service she side stated states support the they thinks wants was will
-window would yes
+declined does door drives drove had has he heard hears information is it manual no not notes notices
+reported reports request said says seat service she side stated states support the they thinks wants
+was will window would yes
 """
 _NO_NAMES = frozenset(_NO_NAME.split())
 """What stands with a capital behind "customer" or "driver" and is no name."""

@@ -98,6 +98,8 @@ def _wrong_form(letter: str, digits: str, written: str) -> tuple[str, str] | Non
         if len(digits) != 4 or digits[0] not in "0123":
             return None
         return "begins with none of the letters P, B, C, U of a trouble code", own
+    if len(digits) != 4 and digits[0] not in "0123":
+        return None  # "BD16" is a name
     if len(digits) != 4:
         return f"has {len(digits)} characters behind its letter, a trouble code has 4", own
     return f"has {digits[0]} behind its letter, a trouble code has 0 to 3 there", own
