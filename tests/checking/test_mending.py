@@ -162,10 +162,7 @@ def test_a9_every_other_byte_of_a_demo_note_stays(path: Path, data: st.DataObjec
         if fence > 0
         else st.just((b"mail a.b@example.org", b"mail [taken out]"))
     )
-    if fence > 0:
-        at = data.draw(st.sampled_from([1, fence]))
-    else:
-        at = len(lines)
+    at = data.draw(st.sampled_from([1, fence])) if fence > 0 else len(lines)
     bad = b"\n".join([*lines[:at], bad_line, *lines[at:]])
     wanted = b"\n".join([*lines[:at], good_line, *lines[at:]])
     old = bad_line[bad_line.index(b"+") if b"+" in bad_line else bad_line.index(b"a.b") :]

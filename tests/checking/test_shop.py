@@ -81,7 +81,10 @@ def test_b14_a_copied_note_is_one_finding_and_counts_once(bare: Bare) -> None:
     bare.write("kb/a.md", text)
     bare.write("kb/b.md", text)
     checked = bare.checked()
-    assert [(f.path, f.kind) for f in checked.findings] == [("kb/a.md", "date"), ("kb/b.md", "copy")]
+    assert [(f.path, f.kind) for f in checked.findings] == [
+        ("kb/a.md", "date"),
+        ("kb/b.md", "copy"),
+    ]
     assert "byte for byte, as kb/a.md" in checked.findings[1].what
     assert checked.copied == {"kb/a.md"}
 

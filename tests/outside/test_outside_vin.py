@@ -20,8 +20,8 @@ TABLE_IV = "8 7 6 5 4 3 2 10 - 9 8 7 6 5 4 3 2"
 SAMPLE = "1G4AH59H-5G118341"
 SAMPLE_PRODUCTS = (8, 49, 24, 5, 32, 15, 18, 80, 0, 45, 56, 7, 6, 40, 12, 12, 2)
 SAMPLE_SUM, SAMPLE_DIGIT = 411, "4"
-"""49 CFR 565, "Calculation of a Check Digit", the worked example of the 2000 edition. Its sample has
-the check digit left out and its printed products as they stand here."""
+"""49 CFR 565, "Calculation of a Check Digit", the worked example of the 2000 edition, which leaves
+the check digit out; the products are those that it prints."""
 
 
 def test_letters_have_the_values_of_the_regulation() -> None:

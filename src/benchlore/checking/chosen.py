@@ -38,18 +38,17 @@ def chosen(shop: Shop, here: Path, named: Sequence[str]) -> Chosen:
 
 
 def _below_shop(shop: Shop, here: Path, named: str) -> str:
-    for start in (here, shop.root):
-        full = os.path.join(start, named)
-        if os.path.lexists(full):
-            break
-    else:
+    there = [os.path.join(start, named) for start in (here, shop.root)]
+    there = [full for full in there if os.path.lexists(full)]
+    if not there:
         raise UsageError(f"there is no {named}", "name notes or folders below kb or articles")
-    folder, name = os.path.split(os.path.abspath(full))
-    # A link is meant as it stands; the folders above it may be called otherwise.
-    full = os.path.join(os.path.realpath(folder), name) if name else os.path.realpath(full)
-    path = os.path.relpath(full, shop.root).replace(os.sep, "/")
-    if path != "." and path.split("/")[0] not in NOTE_FOLDERS:
-        raise UsageError(
-            f"{named} is not among the notes of the shop", "name notes below kb or articles"
-        )
-    return path
+    for full in there:
+        folder, name = os.path.split(os.path.abspath(full))
+        # A link is meant as it stands; the folders above it may be called otherwise.
+        real = os.path.join(os.path.realpath(folder), name) if name else folder
+        path = os.path.relpath(real, shop.root).replace(os.sep, "/")
+        if path == "." or path.split("/")[0] in NOTE_FOLDERS:
+            return path
+    raise UsageError(
+        f"{named} is not among the notes of the shop", "name notes below kb or articles"
+    )
