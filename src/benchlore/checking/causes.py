@@ -14,49 +14,47 @@ from benchlore.notes import Cause, Check, Note, read_yes_no
 
 def causes(note: Note, places: Places) -> Iterator[Seen]:
     """Look at the causes of `note`."""
+    proved = [cause for cause in note.causes if _certainty(cause) == "proved"]
+    found = _Found(note) if proved else None
     for cause in note.causes:
-        at = places.first(cause.lines)
-        if not cause.part and cause.certainty.casefold() != "unknown" and cause.fault:
+        if not cause.part and cause.fault and _certainty(cause) != "unknown":
+            at = places.first(cause.lines)
             yield Seen("cause", at, "this cause names no part", "write which part: part: ...")
-        if cause.certainty.strip().casefold() == "proved":
-            yield from _proof(note, cause, places)
+        if found and cause in proved and not found.bears_out(cause):
+            at = places.value(cause.lines, "certainty", cause.certainty)
+            why = "no check points to it" if found.any else "no check of the note has a finding"
+            what = f"'{cause.part or cause.fault}' is called proved, but {why}"
+            yield Seen("proof", at, what, "add the check that proved it, or write likely")
 
 
-def _proof(note: Note, cause: Cause, places: Places) -> Iterator[Seen]:
-    at = places.value(cause.lines, "certainty", cause.certainty)
-    found = [check for check in note.checks if check.value or check.found or check.ok]
-    said = f"'{cause.part or cause.fault}' is called proved"
-    if any(_bad(check) or _fits(check, cause) for check in found) or _told(note, cause):
-        return
-    if not found:
-        what = f"{said}, but no check of the note has a finding"
-        yield Seen("proof", at, what, "add the check that proved it, or write likely")
-    else:
-        what = f"{said}, but no check points to it"
-        yield Seen("proof", at, what, "add the check that proved it, or write likely")
+class _Found:
+    """What the checks of a note found, and what its body tells of: many a finding is prose."""
+
+    def __init__(self, note: Note) -> None:
+        checks = [check for check in note.checks if check.value or check.found or check.ok]
+        self.any = bool(checks)
+        self._bad = any(map(_bad, checks))
+        told = [f"{check.check} {check.found} {check.value}" for check in checks]
+        told += [block.text for section in note.sections for block in section.blocks]
+        self._words = {word for text in told for word in fold(text)}
+
+    def bears_out(self, cause: Cause) -> bool:
+        """Say whether a check found something bad, or its words speak of the cause.
+
+        Which of the bad findings proves what is left to people: much is proved in a roundabout way.
+        """
+        words = {word for word in fold(f"{cause.part} {cause.fault}") if len(word) > 1}
+        return self._bad or not words.isdisjoint(self._words)
+
+
+def _certainty(cause: Cause) -> str:
+    return cause.certainty.strip().casefold()
 
 
 def _bad(check: Check) -> bool:
-    """Say whether a check found something wrong, wherever: much is proved in a roundabout way."""
     if check.points_to or read_yes_no(check.ok) is False:
         return True
     return bool(check.limit) and judge(check.value, check.limit, check.check) == "beyond"
-
-
-def _fits(check: Check, cause: Cause) -> bool:
-    """Say whether a check was of the part or speaks of what was wrong with it."""
-    return not _words(cause).isdisjoint(fold(f"{check.check} {check.found} {check.value}"))
-
-
-def _told(note: Note, cause: Cause) -> bool:
-    """Say whether the body speaks of it: many a finding is told in prose alone."""
-    words = _words(cause)
-    blocks = (block for section in note.sections for block in section.blocks)
-    return any(not words.isdisjoint(fold(block.text)) for block in blocks)
-
-
-def _words(cause: Cause) -> set[str]:
-    return {word for word in fold(f"{cause.part} {cause.fault}") if len(word) > 1}
 
 
 def outcome(note: Note, places: Places) -> Iterator[Seen]:

@@ -18,6 +18,9 @@ from benchlore.notes import Note, Stated
 _CONTRARY = -0.999
 """Agreement up to which one reading denies the other altogether."""
 
+_MOST = 50
+"""Items of a list that are compared with those of the other."""
+
 _EXACT = frozenset({"steer", "rpm"})
 """Axes whose values mean one thing however it is said: "turning left", "left-handers"."""
 
@@ -31,8 +34,9 @@ def contradictions(note: Note, places: Places, vocabulary: Vocabulary) -> Iterat
     "Turning left" under absent contradicts "loaded, turning left" under present, as the second
     cannot be without the first; the other way round it narrows it down, and is no contradiction.
     """
-    for absent in note.absent:
-        present = next((p for p in note.present if _denied(p.text, absent.text, vocabulary)), None)
+    stated = note.present[:_MOST]
+    for absent in note.absent[:_MOST]:
+        present = next((p for p in stated if _denied(p.text, absent.text, vocabulary)), None)
         if present is not None:
             what = f"'{_short(absent)}' under absent is what '{_short(present)}' under present says"
             at = places.value(absent.lines, "absent", absent.text)

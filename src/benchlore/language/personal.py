@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from benchlore.language.vin import has_check_digit
@@ -62,29 +62,33 @@ _NAMED = re.compile(
     r"( +(?:[A-Z][a-z]+(?:-[A-Z][a-z]+)?)(?: +[A-Z][a-z]+)?)"
 )
 _NO_NAME = """
-a advised airbag approved asked brought came complained complains complaint concern copy did
-declined does door drives drove had has he heard hears information is it manual no not notes notices
-reported reports request said says seat service she side stated states support the they thinks wants
-was will window would yes
+a advised airbag approved asked brought came complained complains complaint concern copy declined
+did display does door drives drove had has he heard hears information is it manual no not notes
+notices reported reports request said says seat service she side stated states support the they
+thinks wants was will window would yes
 """
 _NO_NAMES = frozenset(_NO_NAME.split())
 """What stands with a capital behind "customer" or "driver" and is no name."""
 
 
 def find_personal(text: str) -> tuple[Personal, ...]:
-    """Return what in `text` may name or reach a person, in order, without overlaps."""
-    found: list[Personal] = []
-    for kind, pattern in _PATTERNS:
-        for match in pattern.finditer(text):
-            start, end = match.span()
-            if not any(start < other.end and other.start < end for other in found):
-                found.append(Personal(_kind(kind, text, start, end), start, end))
-    found.extend(
-        name
-        for name in _names(text)
-        if not any(name.start < other.end and other.start < name.end for other in found)
-    )
-    return tuple(sorted(found, key=lambda personal: personal.start))
+    """Return what in `text` may name or reach a person, in order, without overlaps.
+
+    What overlaps is one find, of the kind that starts first, down to where the last of it ends.
+    """
+    found = [
+        Personal(_kind(kind, text, *match.span()), *match.span())
+        for kind, pattern in _PATTERNS
+        for match in pattern.finditer(text)
+    ]
+    found += _names(text)
+    apart: list[Personal] = []
+    for each in sorted(found, key=lambda personal: personal.start):
+        if apart and each.start < apart[-1].end:
+            apart[-1] = replace(apart[-1], end=max(each.end, apart[-1].end))
+        else:
+            apart.append(each)
+    return tuple(apart)
 
 
 def without_personal_data(text: str) -> str:
