@@ -53,6 +53,14 @@ def test_what_a_technician_would_accept_is_left_alone(check: str, value: str, li
     assert words_of(of_check(check=check, value=value, limit=limit)) == ""
 
 
+def test_distances_without_a_unit() -> None:
+    ran = "machine: {make: Halden, odometer: %s}"
+    ended = "outcome: {result: fixed, after: %s}"
+    assert "the odometer's '142300' has no unit" in words_of(front(ran % "142300"))
+    assert "after: '4,100' has no unit" in words_of(front(ended % "'4,100'"))
+    assert words_of(front(ran % "4120 h", ended % "4100 km")) == ""
+
+
 @pytest.mark.parametrize(
     ("value", "ok", "said"),
     [

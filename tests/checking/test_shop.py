@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 import unicodedata
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from benchlore.checking.model import Finding
 from benchlore.checking.shop_checks import Checked, check_shop
 from benchlore.shop import find_shop
 from checking.notes import TODAY, front
-from shops import REPOSITORY, no_report
+from shops import REPOSITORY, no_report, run_benchlore
 
 
 class Bare:
@@ -154,6 +155,25 @@ def test_b12_names_that_not_every_system_tells_apart_are_named(bare: Bare) -> No
     assert set(found) == {*accents, "kb/Case.md", "kb/case.md"}
     assert "kb/case.md only in capitals" in found["kb/Case.md"]
     assert "accents" in found[accents[0]]
+
+
+def test_b12_a_link_to_either_of_two_twins_is_whole(bare: Bare) -> None:
+    bare.write("kb/Case.md", "One.\n")
+    bare.write("kb/case.md", "Two.\n")
+    bare.write("kb/a.md", "[one](Case.md) and [two](case.md)\n")
+    assert bare.found("link") == []
+
+
+@pytest.mark.skipif(sys.platform in ("win32", "darwin"), reason="B13: names are UTF-8 there")
+def test_b13_a_name_that_is_not_utf8_is_named_all_the_same(bare: Bare) -> None:
+    folder = os.fsencode(bare.root / "kb")
+    with open(os.path.join(folder, b"\xff.md"), "wb") as file:
+        file.write(b"ring +44 7700 900123\n")
+    assert [(f.path, f.line) for f in bare.found("personal")] == [("kb/\udcff.md", 1)]
+    done = run_benchlore("--shop", str(bare.root), "check", env={"LC_ALL": "C", "PYTHONUTF8": "0"})
+    assert done.returncode == 1 and b"kb/\\xff.md:1:6: a telephone number" in done.stdout
+    done = run_benchlore("--shop", str(bare.root), "check", "--fix", "--json")
+    assert done.returncode == 0 and b'"new": "[taken out]"' in done.stdout
 
 
 def test_b10_a_file_from_the_future_is_named(bare: Bare) -> None:

@@ -63,10 +63,10 @@ def conflict_of(path: str, paths: Mapping[str, str]) -> tuple[str, bool] | None:
     return None
 
 
-def conflicts(paths: Mapping[str, str]) -> Iterator[Finding]:
+def conflicts(paths: Iterable[str], by_name: Mapping[str, str]) -> Iterator[Finding]:
     """Name each copy among the notes, with its original."""
-    for path in paths.values():
-        found = conflict_of(path, paths)
+    for path in paths:
+        found = conflict_of(path, by_name)
         if found is None:
             continue
         original, there = found

@@ -6,7 +6,7 @@ import os
 import posixpath
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import unquote
 
@@ -43,11 +43,11 @@ def same_case(case: str) -> str:
 class Links:
     """Looks up what notes point to among the files of one shop."""
 
-    def __init__(self, root: str, paths: Mapping[str, str]) -> None:
-        """`paths` holds the path of every note by its `same_name`."""
+    def __init__(self, root: str, by_name: Mapping[str, str], known: Collection[str]) -> None:
+        """`known` holds the path of every note, `by_name` one for each `same_name`."""
         self._root = os.path.realpath(root)
-        self._paths = paths
-        self._known = frozenset(paths.values())
+        self._by_name = by_name
+        self._known = known
 
     def mentions(self, note: Note, places: Places) -> tuple[Mention, ...]:
         """The case numbers under `see`."""
@@ -91,7 +91,7 @@ class Links:
     def _note(self, path: str, written: str, at: int) -> Iterator[Seen]:
         if path in self._known:
             return
-        other = self._paths.get(same_name(path))
+        other = self._by_name.get(same_name(path))
         if other is not None:
             what = f"'{written}' is written otherwise than the file {other}"
             yield Seen("link", at, what, "write it the same: not every system finds it so")

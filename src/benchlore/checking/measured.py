@@ -19,6 +19,8 @@ _BARE = re.compile(
     re.I,
 )
 """Numbers and nothing that could be a unit."""
+_COUNT = re.compile(r"\d[\d., ]*")
+_DISTANCE = "write km, miles or h behind it"
 _LONGEST = 80
 """Characters from which a value is prose."""
 
@@ -49,6 +51,13 @@ def measured(note: Note, places: Places) -> Iterator[Seen]:
         if check.limit and limit is None:
             yield from _limit(check, places)
         yield from _verdict(check, places)
+    machine, ended = note.machine, note.outcome
+    if machine.odometer and machine.lines and _COUNT.fullmatch(machine.odometer.strip()):
+        at = places.value(machine.lines, "odometer", machine.odometer)
+        yield Seen("unit", at, f"the odometer's '{machine.odometer}' has no unit", _DISTANCE)
+    if ended and ended.after and _COUNT.fullmatch(ended.after.strip()):
+        at = places.value(ended.lines, "after", ended.after)
+        yield Seen("unit", at, f"after: '{ended.after}' has no unit", _DISTANCE)
 
 
 def _value(check: Check, limit: Limit | None, places: Places) -> Iterator[Seen]:

@@ -75,7 +75,7 @@ def check_shop(shop: Shop, today: datetime.date, report: Report, only: Chosen = 
     notes = _Notes(shop, today, listing.files, only)
     findings += notes.findings(report)
     paths = [found.path for found in listing.files]
-    findings += conflicts({same_name(path): path for path in reversed(paths)})
+    findings += conflicts(paths, {same_name(path): path for path in reversed(paths)})
     findings += leftovers(str(shop.root), paths)
     findings += twins(paths)
     findings = [finding for finding in findings if finding.path in only]
@@ -96,7 +96,7 @@ class _Notes:
         self._files = files
         self._only = only
         self._paths = {same_name(found.path): found.path for found in reversed(files)}
-        self._links = Links(self._root, self._paths)
+        self._links = Links(self._root, self._paths, {found.path for found in files})
         self._vocabulary: Vocabulary = of_shop(shop.settings.vocabulary)
         self._first: dict[str, str] = {}
         self._cards: list[_Card] = []
