@@ -189,3 +189,27 @@ def test_a9_a_splice_anywhere_changes_one_value_or_is_refused(
     assert len(after.checks) == len(before.checks)
     if start >= len(text) - len(text[text.find("\n---\n", 3) :]) > 3:
         assert changed == (text[:start] + "[x]: 'y\" #" + text[end:]).encode()
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-be", "utf-32"])
+def test_c3_a_wide_encoding_stays(tmp_path: Path, encoding: str) -> None:
+    mark = "\ufeff" if encoding == "utf-16-be" else ""
+    text = mark + front("date: 14.05.2025", "symptom: 80 \N{DEGREE SIGN}C")
+    file = shop_with(tmp_path, "a.md", text.encode(encoding))
+    assert mended(tmp_path).done
+    assert file.read_bytes() == text.replace("14.05.2025", "2025-05-14").encode(encoding)
+
+
+def test_b15_a_note_of_which_only_the_beginning_is_read_is_left(tmp_path: Path) -> None:
+    note = front("date: 14.05.2025", body="word " * 60_000)
+    file = shop_with(tmp_path, "a.md", note)
+    assert [left.why for left in mended(tmp_path).left] == ["the file is too large"]
+    assert file.read_text() == note
+
+
+def test_a8_a_link_inside_the_shop_is_written_through(tmp_path: Path) -> None:
+    real = shop_with(tmp_path, "store/a.text", front("date: 14.05.2025"))
+    link = tmp_path / "kb" / "a.md"
+    link.symlink_to(real)
+    assert mended(tmp_path).done
+    assert link.is_symlink() and "2025-05-14" in real.read_text()
