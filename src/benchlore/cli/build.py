@@ -9,12 +9,12 @@ import click
 
 from benchlore.cli.output import is_plain, say, warn
 from benchlore.cli.place import Place
+from benchlore.cli.progress_bar import progress_bar
 from benchlore.errors import DONE, NEEDS_A_LOOK
 from benchlore.index.build import BuildResult, build
 from benchlore.index.opened import open_index
 from benchlore.index.problems import all_problems
 from benchlore.index.progress import Progress, Report
-from benchlore.shop import Shop
 
 PLAIN_EVERY_S = 10.0
 
@@ -36,7 +36,8 @@ def build_command(place: Place, accept_empty: bool) -> int:
     if is_plain(sys.stderr):
         result = build(shop, _plain_report(), accept_empty)
     else:
-        result = _build_with_bar(shop, accept_empty)
+        with progress_bar() as report:
+            result = build(shop, report, accept_empty)
     say(_summary(result))
     problems = all_problems(open_index(shop).store)
     for problem in problems:
@@ -71,25 +72,3 @@ def _plain_report() -> Report:
         last = progress
 
     return report
-
-
-def _build_with_bar(shop: Shop, accept_empty: bool) -> BuildResult:
-    # Imported here: rich takes 0.1 s, which a build from a script need not pay.
-    from rich.console import Console
-    from rich.progress import BarColumn, TextColumn
-    from rich.progress import Progress as Bar
-
-    console = Console(file=sys.stderr)
-    columns = (TextColumn("{task.description}", markup=False), BarColumn(bar_width=20))
-    with Bar(*columns, console=console, transient=True) as bar:
-        task = bar.add_task("", total=None)
-
-        def report(progress: Progress) -> None:
-            bar.update(
-                task,
-                description=progress.in_words(),
-                total=progress.total or None,
-                completed=progress.done,
-            )
-
-        return build(shop, report, accept_empty)
