@@ -23,7 +23,7 @@ _LABELS = {
     "date": r"date(?: (?:in|out|of job|received))?",
     "by": r"tech(?:nician)?|mechanic|fitter|by|done by|initials",
     "codes": r"(?:fault |trouble )?codes?|dtcs?",
-    "complaint": r"(?:customer |cust )?(?:complaint|concern|complains? of)|symptoms?"
+    "complaint": r"(?:customer |cust )?(?:complaint|concern|complains? of)|symptoms?|noise"
                  r"|(?:reported |driver )?(?:fault|defect|problem)(?: reported)?"
                  r"|(?:customer|cust|driver|owner) (?:states|says|reports)|c/s",
     "cause": r"(?:root )?cause|diagnosis|diagnosed|found|fault found",
@@ -31,7 +31,8 @@ _LABELS = {
     "work": r"work(?: done)?|rectification|repairs?|correction|action|fix|remedy",
     "outcome": r"outcome|result|status|road test|retest",
     "other": r"reg(?:istration)?|vin|chassis(?: no)?|customer|cust|owner|name|tel|phone|parts?"
-             r"|labour|notes?|fleet no|price|total|invoice",
+             r"|labour|fleet no|price|total|invoice",
+    "notes": r"(?:tech(?:nician)?(?:'?s)? |job )?notes?",
 }  # fmt: skip
 _LABEL = re.compile(
     r"(?<![\w/])(?:"
@@ -136,7 +137,7 @@ def _labelled(text: str, first: int, last: int) -> Iterator[tuple[int, int, str]
             if before and before[-1] not in ".;,":
                 continue
         yield place, match.start(), label
-        place, label = match.end(), str(match.lastgroup)
+        place, label = match.end(), str(match.lastgroup).removeprefix("notes")
     yield place, last, label
 
 
