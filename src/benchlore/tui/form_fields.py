@@ -80,7 +80,8 @@ class FormField(SafeInput):
 
     def __init__(self, field: Field, text: str, table: str = "") -> None:
         """`text` is what stands in it; `table` as in `TABLES`, empty for a field that is single."""
-        super().__init__(placeholder=field.hint)
+        # In brackets: on a terminal without colours it must not look like something typed.
+        super().__init__(placeholder=f"({field.hint})" if field.hint else "")
         self.field = field
         self.table = table
         self.offers: tuple[Offer, ...] = ()
