@@ -33,11 +33,11 @@ def test_one_pasted_line_starts_a_case() -> None:
 
 
 def test_proposals_keep_to_what_cards_say() -> None:
-    # Figures seen: tuned on 0.97 and 0.96, held back 0.88 and 0.85.
+    # Figures seen: tuned on 0.97 and 0.96, held back 0.89 and 0.85.
     tuned = score([card for card in CARDS if not card.held_back])
     held_back = score([card for card in CARDS if card.held_back])
     assert tuned.precision >= 0.94 and tuned.recall >= 0.94
-    assert held_back.precision >= 0.84 and held_back.recall >= 0.82
+    assert held_back.precision >= 0.86 and held_back.recall >= 0.83
 
 
 @pytest.mark.parametrize("card", CARDS, ids=lambda card: card.name)
@@ -129,6 +129,13 @@ def test_any_text_is_read(text: str) -> None:
     assert all(isinstance(each, Proposal) and each.said in text for each in seen)
     assert all(1 <= each.line <= text.count("\n") + text.count("\r") + 1 for each in seen)
     assert len(set(map(repr, seen))) == len(seen)
+
+
+@pytest.mark.parametrize(
+    "piece", ["a ", " ", "1", "(", "play 0.1 mm ", "make: ", "x", "\u00a0", ".\n"]
+)
+def test_a_text_made_to_be_slow_is_read(piece: str) -> None:
+    propose("play" + piece * 4000 + "0.14 mm", shipped(), TODAY)
 
 
 def test_a_text_too_long_is_read_as_far_as_it_goes() -> None:

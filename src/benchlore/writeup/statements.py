@@ -43,10 +43,14 @@ _LABEL = re.compile(
 _JOB = re.compile(r"(?<!\w)(?:job|case)(?: (?:card|no|number))?\.? *#? *(?=\d[\d-]{2,}\b)", re.I)
 _BULLET = re.compile(r"[ \t]*(?:[-*\N{BULLET}\N{EN DASH}]|\(?\d{1,2}[.)])[ \t]+")
 _STOP = re.compile(
-    r"[.!?](?=\s|$)|;|(?<=\s)(?:/|->|=>|\N{RIGHTWARDS ARROW}|-|\N{EN DASH}|\N{EM DASH})(?=\s)"
+    r"[.!?](?=\s|$)|;|[^\S\r\n]{6,}"
+    r"|(?<=\s)(?:/|->|=>|\N{RIGHTWARDS ARROW}|-|\N{EN DASH}|\N{EM DASH})(?=\s)"
 )
 _TITLE = re.compile(r"\b(?:mr|mrs|ms|dr)\.$", re.I)
 _SHORT = re.compile(r"\b(?:no|approx|max|min|lim|temp|cyl|e\.g|i\.e)\.$", re.I)
+LONGEST = 500
+"""Characters of a statement whose conditions are read: a list of words without a stop is none."""
+
 _WRAPPED = 60
 """Characters of a line from which on it may have been wrapped."""
 
@@ -81,7 +85,7 @@ def statements(text: str, vocabulary: Vocabulary) -> tuple[Statement, ...]:
             label = named or label
             for from_, to in _sentences(text, start, end):
                 said = text[from_:to]
-                readings, tags = read_told(said, vocabulary)
+                readings, tags = read_told(said[:LONGEST], vocabulary)
                 found.append(Statement(from_, to, said, label, opens, readings, tags))
                 opens = False
                 label = label if label in ("findings", "work") else _carried(label)
