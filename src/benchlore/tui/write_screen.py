@@ -16,7 +16,7 @@ from textual.widgets import Input, TextArea
 from benchlore.errors import BenchloreError
 from benchlore.keeping.saving import why_not_writable
 from benchlore.tui.base import Page
-from benchlore.tui.display import Shown, joined, line, row, say
+from benchlore.tui.display import Shown, joined, line, row, rows, say
 from benchlore.tui.form_fields import (
     LAST_LINES,
     LINES,
@@ -98,6 +98,7 @@ class WriteScreen(Page):
         self._near_seen = False
         self._next_missing = 0
         self._draft_words = ""
+        self._notice = ""
 
     # what it looks like
 
@@ -117,12 +118,7 @@ class WriteScreen(Page):
         self._gather_words()
         why = why_not_writable(self._session.shop.root)
         if why:
-            self._draft_words = f"cannot be saved here: {why}; kept as a draft"
-            say(
-                self.app,
-                f"kb/ takes no notes ({why}). What you write is kept as a draft.",
-                "warning",
-            )
+            self._notice = f"kb/ takes no notes ({why}): what you write is kept as a draft"
         self._show_heading()
 
     async def _fill(self) -> None:
@@ -244,9 +240,16 @@ class WriteScreen(Page):
         self.query_one("#form-offers", Shown).show(offer_words(says))
 
     def _show_heading(self) -> None:
-        heading = heading_words(self._sitting.path)
+        heading = line(heading_words(self._sitting.path), "bold")
         draft = row(f"   {self._draft_words}" if self._draft_words else "")
-        self.query_one("#form-heading", Shown).show(joined((line(heading, "bold"), draft)))
+        notice = (line(f"! {self._notice}", "bold $warning"),) if self._notice else ()
+        shown = rows((joined((heading, draft)), *notice))
+        self.query_one("#form-heading", Shown).show(shown)
+
+    def _tell(self, notice: str) -> None:
+        """Say it above the fields, where it stays."""
+        self._notice = notice
+        self._show_heading()
 
     @work(thread=True, group="words")
     def _gather_words(self) -> None:
@@ -326,8 +329,7 @@ class WriteScreen(Page):
     def _not_saved(self, error: BenchloreError) -> None:
         self.save_draft()
         todo = f" {error.todo}." if error.todo else ""
-        kept = self._sitting.draft_file
-        say(self.app, f"{error}.{todo} Your text is kept in {kept}", "warning")
+        self._tell(f"{error}.{todo} Your text is kept in {self._sitting.draft_file}")
 
     def _is_saved(self, path: str, others: tuple[str, ...]) -> None:
         self._saved = True

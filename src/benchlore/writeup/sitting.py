@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import threading
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -35,7 +36,7 @@ class ChangedMeanwhile(NotWritten):
 
 
 class Sitting:
-    """A case on the desk. Its methods block: call them in a thread, one at a time.
+    """A case on the desk. Its methods block: call them in threads; it is saved once.
 
     Attributes:
         path: the note below the shop; empty while it is new.
@@ -50,6 +51,8 @@ class Sitting:
         self.start = Parts(dict(fields), body)
         self._given = self.start
         self._keeper = DraftKeeper(shop_root)
+        self._drafting = threading.Lock()
+        self._saved = False
 
     @classmethod
     def opened(cls, shop_root: Path, path: str) -> Sitting:
@@ -102,16 +105,14 @@ class Sitting:
         return bool(changes(given.fields, fields))
 
     def keep_draft(self, fields: Mapping[str, Value], body: str, now: float) -> None:
-        """Keep what is typed at `now`, seconds since 1970.
+        """Keep what is typed at `now`, seconds since 1970; nothing once it has been saved.
 
         Raises:
             NotWritten: no draft can be kept.
         """
-        self._keeper.keep({**fields, BODY: body}, now)
-
-    def drop_draft(self) -> None:
-        """Remove the draft: nobody wants it."""
-        self._keeper.drop()
+        with self._drafting:
+            if not self._saved:
+                self._keeper.keep({**fields, BODY: body}, now)
 
     def save(self, fields: Mapping[str, Value], body: str) -> str:
         """Write the note and drop the draft; return its path below the shop.
@@ -128,8 +129,9 @@ class Sitting:
         else:
             path = self.path
             self._save_changes(fields, body)
-        self._begin_from(path, read_whole(self._root, path))
-        self._keeper.drop()
+        with self._drafting:
+            self._saved = True
+            self._keeper.drop()
         return path
 
     def _save_changes(self, fields: Mapping[str, Value], body: str) -> None:
