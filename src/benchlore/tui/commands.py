@@ -41,6 +41,7 @@ ON_FIND = (
 ON_NOTE = (
     ShopCommand("note: next matching passage", "Scroll to it", "screen.passage(1)"),
     ShopCommand("note: look for words", "In the text of this note", "screen.look_for"),
+    ShopCommand("note: files", "Its photos, sound and papers", "screen.files"),
     ShopCommand("note: links", "What it links to and mentions", "screen.links"),
     ShopCommand("note: all cautions", "Its own and the usual ones", "screen.cautions"),
 )
