@@ -138,14 +138,14 @@ def _in_state(written: str, state: State) -> Attachment:
 
 def _no_place(written: str) -> Attachment | None:
     """Why `written` is no place below a folder, if so."""
+    if written.startswith(("/", "\\")) or _DRIVE.match(written):
+        return _in_state(written, "outside")
     if not written.strip():
         why = "no file is named: not opened"
     elif _ADDRESS.match(written):
         why = "an address, not a file beside the note: not opened"
-    elif "\\" in written and not written.startswith("\\"):
+    elif "\\" in written:
         why = "written with \\: write / between folder and file"
-    elif written.startswith(("/", "\\")) or _DRIVE.match(written):
-        return _in_state(written, "outside")
     elif os.name == "nt" and ":" in written:  # a second stream of a file
         why = "a file name holds no colon: not opened"
     else:
