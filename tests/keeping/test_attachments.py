@@ -18,13 +18,14 @@ import pytest
 from benchlore.errors import NOT_WRITTEN, UNUSABLE, BenchloreError, NotWritten, NoViewer
 from benchlore.index.files import list_notes
 from benchlore.keeping import attachments, plain_files
-from benchlore.keeping.attachments import attach, place_of, size_words
+from benchlore.keeping.attachments import attach, attachments_of, place_of, size_words
 from benchlore.keeping.file_kinds import KINDS, kind_of
 from benchlore.keeping.viewer import open_command, open_file
 from benchlore.notes import read_note
 from benchlore.notes.compose import compose
 from benchlore.notes.writer import NO_FILE, write_file
 from hostile import BIDI, BRACKETS, ESCAPES
+from shops import REPOSITORY
 
 NOTE = "kb/2025/hum.md"
 PNG = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR"
@@ -659,6 +660,16 @@ def test_a_folder_called_so_without_its_note_is_read(root: Path) -> None:
     put(root, "job-files/hum.txt", b"hum\n")
     paths = [found.path for found in list_notes(root).files]
     assert paths == [NOTE, "kb/2025/job-files/hum.txt"]
+
+
+def test_every_file_that_a_demo_note_lists_is_there() -> None:
+    found = []
+    for path in sorted((REPOSITORY / "kb").rglob("*.md")):
+        name = path.relative_to(REPOSITORY).as_posix()
+        note = read_note(name, path.read_bytes())
+        found += attachments_of(REPOSITORY, name, (said.text for said in note.files))
+    assert len(found) >= 3
+    assert [each for each in found if each.state != "there" or each.size > 30_000] == []
 
 
 def test_a_new_file_is_written_in_parts(tmp_path: Path) -> None:
