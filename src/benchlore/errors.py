@@ -68,6 +68,10 @@ class NotWritten(BenchloreError):
     exit_code = NOT_WRITTEN
 
 
+class NoViewer(BenchloreError):
+    """No program of the system showed a file."""
+
+
 class Busy(BenchloreError):
     """Another benchlore is writing the index."""
 

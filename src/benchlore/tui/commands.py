@@ -45,6 +45,7 @@ ON_NOTE = (
     ShopCommand("note: look for words", "In the text of this note", "screen.look_for"),
     ShopCommand("note: change", "In the form", "screen.edit"),
     ShopCommand("note: outcome", "How it ended, in one line", "screen.outcome"),
+    ShopCommand("note: files", "Its photos, sound and papers", "screen.files"),
     ShopCommand("note: links", "What it links to and mentions", "screen.links"),
     ShopCommand("note: all cautions", "Its own and the usual ones", "screen.cautions"),
 )
