@@ -17,6 +17,7 @@ COMMANDS = {
     "find": "benchlore.cli.find:find_command",
     "show": "benchlore.cli.show:show_command",
     "read": "benchlore.cli.read:read_command",
+    "import": "benchlore.cli.import_:import_command",
     "build": "benchlore.cli.build:build_command",
     "init": "benchlore.cli.init:init_command",
 }

@@ -9,12 +9,19 @@ from dataclasses import dataclass
 ORDERS = {"day-month-year": "dmy", "month-day-year": "mdy", "year-month-day": "ymd"}
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_TIME = r"(?:[T ,]+(?P<time>\d{1,2}[:.]\d{2}(?:[:.]\d{2})?(?:[.,]\d+)?(?: ?[ap]m)?(?:Z|[+-]\d\d:?\d\d)?))?"
+_TIME = (
+    r"(?:[T ,]+(?P<time>\d{1,2}[:.]\d{2}(?:[:.]\d{2})?(?:[.,]\d+)?"
+    r"(?: ?[ap]m)?(?:Z|[+-]\d\d:?\d\d)?))?"
+)
 _YEAR_FIRST = re.compile(rf"(?P<y>\d{{4}})([-/.])(?P<m>\d{{1,2}})\2(?P<d>\d{{1,2}}){_TIME}", re.I)
 _SOLID = re.compile(r"(?P<y>\d{4})(?P<m>\d{2})(?P<d>\d{2})(?P<time>)")
 _NAMED = (
-    re.compile(rf"(?P<d>\d{{1,2}})[-. /]+(?P<m>[a-z]{{3,9}})\.?[-., /]+(?P<y>\d{{4}}|\d\d){_TIME}", re.I),
-    re.compile(rf"(?P<m>[a-z]{{3,9}})\.?[-. /]+(?P<d>\d{{1,2}})[-., /]+(?P<y>\d{{4}}|\d\d){_TIME}", re.I),
+    re.compile(
+        rf"(?P<d>\d{{1,2}})[-. /]+(?P<m>[a-z]{{3,9}})\.?[-., /]+(?P<y>\d{{4}}|\d\d){_TIME}", re.I
+    ),
+    re.compile(
+        rf"(?P<m>[a-z]{{3,9}})\.?[-. /]+(?P<d>\d{{1,2}})[-., /]+(?P<y>\d{{4}}|\d\d){_TIME}", re.I
+    ),
 )
 _NUMBERS = re.compile(rf"(\d{{1,2}})([-/. ])(\d{{1,2}})\2(\d{{4}}|\d\d){_TIME}", re.I)
 _NO_TIME = re.compile(r"[0:.,Z+ -]*")

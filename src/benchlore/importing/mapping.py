@@ -154,13 +154,17 @@ def mapping_from(table: Mapping[str, object]) -> ColumnMap:
         raise MappingError("separator must not be empty", 'for example separator = ";"')
     body = _group(table.get("body", {}), "body")
     return ColumnMap(
-        single={name: _from(note[name], f"note.{name}") for name in (*TEXTS, *LISTS) if name in note},
+        single={
+            name: _from(note[name], f"note.{name}") for name in (*TEXTS, *LISTS) if name in note
+        },
         groups={name: _parts(note[name], name) for name in GROUPS if name in note},
         tables={name: _rows(note[name], name) for name in TABLES if name in note},
         body={" ".join(name.split()): _from(body[name], f"body.{name}") for name in body},
         key=_texts(table.get("key", []), "key"),
         leave_out=_texts(table.get("leave_out", []), "leave_out"),
-        empty=frozenset(text.strip().casefold() for text in _texts(table.get("empty", []), "empty")),
+        empty=frozenset(
+            text.strip().casefold() for text in _texts(table.get("empty", []), "empty")
+        ),
         separator=separator,
         date_order=order,
         date_formats=_texts(table.get("date_formats", []), "date_formats"),
@@ -229,5 +233,3 @@ def _from(value: object, where: str) -> From:
             for cell, said in values.items()
         },
     )
-
-

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchlore.importing.drafts import identity
+from benchlore.importing.incoming import identity
 from benchlore.index.files import NoteReader, list_notes, reason
 from benchlore.notes.decode import NotText, decode
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import codecs
-import io
 import re
 from collections.abc import Iterator
 from pathlib import Path
 
 from benchlore.errors import UsageError
-from benchlore.importing.drafts import SourceError
+from benchlore.importing.incoming import SourceError
 from benchlore.notes.decode import READ_CAP, NotText, decode, read_strays
 
 LONGEST_LINE = 1024 * 1024
@@ -77,7 +76,7 @@ class TextSource:
         lenient = "surrogateescape" if self.encoding == "utf-8-sig" else "replace"
         number = 0
         try:
-            with io.open(self._path, encoding=self.encoding, errors=lenient, newline="") as file:
+            with open(self._path, encoding=self.encoding, errors=lenient, newline="") as file:
                 while line := file.readline(LONGEST_LINE):
                     number += 1
                     if len(line) >= LONGEST_LINE:
@@ -89,11 +88,18 @@ class TextSource:
             raise SourceError(f"{self._name} cannot be read: {error.strerror}") from error
 
     def guessed(self) -> bool:
-        """Whether there are bytes that were read as Windows-1252 on a guess."""
+        """Whether there are bytes that were read as Windows-1252 on a guess.
+
+        Raises:
+            SourceError: the file cannot be read on.
+        """
         if self.encoding != "utf-8-sig":
             return False
-        with io.open(self._path, encoding="utf-8-sig", errors="surrogateescape", newline="") as f:
-            while part := f.read(LONGEST_LINE):
-                if _STRAY.search(part):
-                    return True
+        try:
+            with open(self._path, encoding="utf-8", errors="surrogateescape", newline="") as file:
+                while part := file.read(LONGEST_LINE):
+                    if _STRAY.search(part):
+                        return True
+        except OSError as error:
+            raise SourceError(f"{self._name} cannot be read: {error.strerror}") from error
         return False

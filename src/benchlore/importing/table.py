@@ -8,10 +8,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from benchlore.errors import UsageError
-from benchlore.importing.drafts import LeftOut, SourceError
+from benchlore.importing.incoming import LeftOut, SourceError
 from benchlore.importing.opening import TextSource
+
+if TYPE_CHECKING:
+    from _csv import Reader as CsvReader
 
 DELIMITERS = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}
 _SAMPLE = 200
@@ -115,7 +119,7 @@ class Table:
             if cells:
                 yield Row(line, 0, tuple(cells))
 
-    def _reader(self, lines: Iterable[str], delimiter: str, strict: bool) -> csv.Reader:
+    def _reader(self, lines: Iterable[str], delimiter: str, strict: bool) -> CsvReader:
         if self._quotes:
             return csv.reader(lines, delimiter=delimiter, strict=strict)
         return csv.reader(lines, delimiter=delimiter, quoting=csv.QUOTE_NONE, strict=strict)

@@ -14,7 +14,7 @@ class SourceError(BenchloreError):
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class Incoming:
     """A note that is not written yet.
 
     Attributes:
@@ -25,9 +25,8 @@ class Draft:
         unique: the source states that no two have one `identity`; else equal ones are counted.
         stem: texts that the file's name is made of.
         render: the file's bytes, given the value of its `imported` key.
+        year: the folder it goes into, `2025`; empty where no date tells.
         remarks: what somebody should look at, though the note is taken.
-        mark: the note's own `imported` key and content, where it was imported before into
-            another shop.
     """
 
     place: str
@@ -36,8 +35,8 @@ class Draft:
     stem: tuple[str, ...]
     render: Callable[[str], bytes]
     unique: bool = False
+    year: str = ""
     remarks: tuple[str, ...] = ()
-    mark: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +47,7 @@ class LeftOut:
     why: str
 
 
-Drafts = Iterable[Draft | LeftOut]
+Incomings = Iterable[Incoming | LeftOut]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,14 +58,14 @@ class Source:
         name: the file's or folder's own name, without where it lies.
         kind: what its pieces are called: `rows`, `notes` or `files`.
         total: how many pieces there are, for the progress.
-        drafts: reads them, from the beginning at each call.
+        notes: reads them, from the beginning at each call.
         told: how it was read, a line each.
     """
 
     name: str
     kind: str
     total: int
-    drafts: Callable[[], Drafts]
+    notes: Callable[[], Incomings]
     told: tuple[str, ...] = ()
 
 
