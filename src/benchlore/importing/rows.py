@@ -119,7 +119,7 @@ class RowReader:
             if not text or not (column in self._rest or column in said.kept):
                 continue
             room -= len(repr(column)) + len(repr(text)) + 4
-            short = len(text) <= LONG_CELL and not _LIST_BREAK.search(text)
+            short = max(len(column), len(text)) <= LONG_CELL and not _LIST_BREAK.search(text)
             if short and room > 0 and len(rest) < MOST_REST:
                 rest[column] = text
             else:

@@ -106,7 +106,7 @@ class Renderer:
         return quoted(text, self._lacking)
 
     def _key(self, text: str) -> str:
-        if _SURELY_PLAIN.fullmatch(text) and self._lacking.isdisjoint(text):
+        if len(text) < _WIDTH and _SURELY_PLAIN.fullmatch(text) and self._lacking.isdisjoint(text):
             return text
         frames = ("{{{}: k}}", "{}: k\n")
         if self._plain(text) and all(_texts_of(f.format(text)) == [text, "k"] for f in frames):
