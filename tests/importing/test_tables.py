@@ -288,7 +288,8 @@ def test_cells_are_data_whatever_they_look_like(shop: Path, tmp_path: Path) -> N
     """Control bytes, formulas, paths and markup: safe names, and nothing but text in the note."""
     nasty = [
         "=cmd|' /C calc'!A0", "\x1b[31mred\x1b]52;c;aGk=\x07", "../../../x", "---", "# heading",
-        "<script>alert(1)</script>", "```", "{{7*7}}", "imported: x, key 00000000000000000000-00000000",
+        "<script>alert(1)</script>", "```", "{{7*7}}",
+        "imported: x, key 00000000000000000000-00000000",
         "!!python/object/apply:os.system [ls]", "&a [*a]", "CON", "/etc/passwd", "C:\\x:y*?",
     ]  # fmt: skip
     table = "No,Symptom,Story,Other\n"

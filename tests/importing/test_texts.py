@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from benchlore.errors import UsageError
+from benchlore.importing.texts import too_long
 from importing.imports import bring_in, bring_in_text, notes_of, only, reasons
 
 
@@ -33,7 +34,7 @@ def test_each_file_of_a_folder_becomes_a_note(shop: Path, folder: Path) -> None:
 
 
 def test_front_matter_stays_as_it_is(shop: Path, folder: Path) -> None:
-    text = "---\r\n# typed by hand\r\ncase: '0147'   # the old number\r\nsymptom: Hums\r\n---\r\nMore.\r\n"
+    text = "---\r\n# by hand\r\ncase: '0147'   # the old one\r\nsymptom: Hums\r\n---\r\nMore.\r\n"
     (folder / "a.md").write_bytes(text.encode())
     bring_in(shop, folder)
     note = only(shop)
@@ -73,7 +74,7 @@ def test_files_that_cannot_be_taken_are_named(shop: Path, folder: Path) -> None:
         ("away.md", "a link: import what it leads to"),
         ("binary.md", "not text"),
         ("empty.txt", "nothing in it"),
-        ("huge.txt", "longer than 256 kB, of which no more would be read: cut it into several notes"),
+        ("huge.txt", too_long()),
         ("pipe.txt", "not a plain file"),
     ]  # fmt: skip
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from benchlore.notes.parts import read_parts
 from benchlore.notes.compose import filled
+from benchlore.notes.parts import read_parts
 from benchlore.writeup.casefile import folder_for, next_case, save_case, template
 
 TODAY = datetime.date(2026, 3, 4)
