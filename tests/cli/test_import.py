@@ -94,8 +94,17 @@ def test_the_report_names_every_row_and_overwrites_nothing(shop: Path, tmp_path:
     lines = report.read_text().splitlines()
     assert len(lines) == 51
     assert lines[50] == ("not taken: orders.csv, line 51: 1 cells where the header names 2")
-    code, _, err = run(shop, str(tmp_path / "orders.csv"), "--report", str(report))
-    assert code == 2 and "exists already" in err
+    before = report.read_bytes()
+    code, out, _ = run(shop, str(tmp_path / "orders.csv"), "--report", str(report))
+    assert code == 3 and "report-2.txt" in out
+    assert report.read_bytes() == before == (tmp_path / "report-2.txt").read_bytes()
+
+
+def test_a_report_that_cannot_be_written_ends_with_5(shop: Path, tmp_path: Path) -> None:
+    report = str(tmp_path / "no folder" / "report.txt")
+    code, _, err = run(shop, str(tmp_path / "orders.csv"), "--report", report)
+    assert code == 5 and "the notes that were taken are in" in err
+    assert len(notes(shop)) == 2
 
 
 def test_folders_and_notebooks(shop: Path, tmp_path: Path) -> None:

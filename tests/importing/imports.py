@@ -32,10 +32,7 @@ def bring_in(
         file = path.parent / "mapping.toml"
         file.write_text(mapping, encoding="utf-8")
     wanted = Wanted(path=path, mapping=file, **options)  # type: ignore[arg-type]
-    if is_table(wanted):
-        source = table_notes(open_table(wanted))
-    else:
-        source = text_notes(wanted, shop)
+    source = table_notes(open_table(wanted)) if is_table(wanted) else text_notes(wanted, shop)
     return run_import(source, Run(shop, "kb/imported", no_report, stop, trial))
 
 

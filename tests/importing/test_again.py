@@ -84,7 +84,10 @@ def test_a_row_that_changed_is_left_to_a_person(shop: Path) -> None:
     again = bring_in_text(shop, table, keyed)
     assert (again.taken, again.already) == (1, 1)
     assert reasons(again) == [
-        ("line 2", "changed since it was imported as kb/imported/hums.md; the note is left as it is"),
+        (
+            "line 2",
+            "changed since it was imported as kb/imported/hums.md; the note is left as it is",
+        ),
         ("line 5", "its key stands on line 4 already"),
         ("line 6", "nothing in No, which is its key"),
     ]  # fmt: skip

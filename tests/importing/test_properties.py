@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import tempfile
+import tomllib
 from collections import Counter
 from pathlib import Path
 
@@ -13,14 +14,19 @@ from hypothesis import strategies as st
 
 from benchlore.errors import BenchloreError
 from benchlore.importing import writing
+from benchlore.importing.guessing import as_toml, guess_mapping
+from benchlore.importing.mapping import mapping_from
+from benchlore.importing.table import named_columns
 from benchlore.notes.reader import read_note
+from benchlore.text import shown
 from importing.imports import bring_in, empty_shop
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=30)
 FRAGMENTS = st.lists(
     st.sampled_from(
         ["Hums", " ", ": ", "#", "- ", '"', "'", ",", ";", "\n", "\r\n", "---", "\t", "{", "[", "]",
-         "}", "&a", "*a", "!!x", "|", ">", "0147", "5°", "NA", "=1+1", "\x1b[31m", "\u2028", "\ufeff"]
+         "}", "&a", "*a", "!!x", "|", ">", "0147", "5°", "NA", "=1+1", "\x1b[31m", "\u2028",
+         "\ufeff"]
     ),
     max_size=6,
 ).map("".join)  # fmt: skip
@@ -108,3 +114,20 @@ def test_no_bytes_fail_without_a_name(data: bytes, named: bool) -> None:
     assert result.taken == len(kept)
     for path, note in kept.items():
         assert read_note(path, note).front_matter_read
+
+
+HEADERS = st.lists(
+    st.one_of(CELLS, st.sampled_from(["Job No", "DateIn", "Complaint", "FM", "Remarks", "Cost"])),
+    min_size=1,
+    max_size=8,
+)
+
+
+@settings(max_examples=200, deadline=None)
+@given(HEADERS)
+def test_a_printed_guess_reads_as_the_same_mapping(header: list[str]) -> None:
+    columns = named_columns(tuple(header))
+    guess = guess_mapping(columns)
+    guess.check_columns(columns)
+    printed = shown(as_toml(guess, columns)).encode()
+    assert mapping_from(tomllib.loads(printed.decode())) == guess

@@ -184,6 +184,13 @@ def test_a_named_encoding(shop: Path) -> None:
     assert "Piszczy łożysko" in only(shop).text
     with pytest.raises(UsageError, match="no encoding is called 'klingon'"):
         bring_in_text(shop, data, encoding="klingon")
+    bring_in_text(
+        shop, "\ufeffSymptom,X\nHums,1\n", '[note]\nsymptom = "Symptom"\n', encoding="utf-8"
+    )
+    assert len(notes_of(shop)) == 2
+    for wrong in ("utf-8", "ascii"):
+        with pytest.raises(SourceError, match=f"is not {wrong} after line 0"):
+            bring_in_text(shop, data, encoding=wrong)
 
 
 @pytest.mark.parametrize("delimiter", [",", ";", "\t", "|"])

@@ -9,6 +9,7 @@ import pytest
 
 from benchlore.errors import UsageError
 from benchlore.importing.texts import too_long
+from benchlore.index.passages import cut
 from importing.imports import bring_in, bring_in_text, notes_of, only, reasons
 
 
@@ -144,3 +145,16 @@ def test_a_notebook_that_grew_gives_the_new_notes_only(shop: Path) -> None:
     bring_in_text(shop, text, name="book.txt")
     again = bring_in_text(shop, "Bangs\n\n---\n" + text + "\n---\nKnocks\n", name="book.txt")
     assert (again.taken, again.already) == (2, 2)
+
+
+def test_b13_a_file_name_that_is_no_utf_8(shop: Path, folder: Path) -> None:
+    (Path(os.fsdecode(os.fsencode(folder) + b"/\xff hum.txt"))).write_text("Hums")
+    assert bring_in(shop, folder).taken == 1
+    assert (only(shop).path, only(shop).problems) == ("kb/imported/hum.md", ())
+    assert bring_in(shop, folder).already == 1
+
+
+def test_where_a_note_came_from_is_not_searched(shop: Path, folder: Path) -> None:
+    (folder / "a.md").write_text("---\nimported: from elsewhere\ncolour: red\n---\nHums\n")
+    bring_in(shop, folder)
+    assert [passage.text for passage in cut(only(shop))] == ["Hums", "colour: red"]

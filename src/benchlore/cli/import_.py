@@ -24,7 +24,7 @@ from benchlore.importing.planning import (
     table_notes,
     text_notes,
 )
-from benchlore.importing.reporting import ReportFile, sums
+from benchlore.importing.reporting import sums, write_report
 from benchlore.importing.writing import DEFAULT_FOLDER, Result, Run, checked_folder, run_import
 
 LISTED = 20
@@ -40,7 +40,9 @@ LISTED = 20
               help="Notes that --dry-run shows.")  # fmt: skip
 @click.option("--into", metavar="FOLDER", default=DEFAULT_FOLDER, show_default=True,
               help="Folder of the shop that they go into, below kb.")  # fmt: skip
-@click.option("--report", metavar="FILE", help="Write what was not taken, and why, to a new file.")
+@click.option(
+    "--report", metavar="FILE", help="Also write what was not taken, and why, to a new file."
+)
 @click.option("--split", metavar="TEXT", default="",
               help="What parts a text file's notes: a rule, or how each begins.")  # fmt: skip
 @click.option("--as", "kind", type=click.Choice(["table", "text"]), help="What the file is.")
@@ -122,13 +124,11 @@ def import_command(
         source = text_notes(wanted, shop.root)
     for line in source.told:
         warn(f"{source.name}: {line}")
-    file = ReportFile(Path(report)) if report else None
     with one_import(shop.root), progress_shown() as progress, _stopping() as stop:
         run = Run(shop.root, folder, progress, stop, trial=dry_run, previews=shown)
         result = run_import(source, run)
-    if file is not None:
-        file.write(source, result)
-    return _tell(source, result, dry_run, report)
+    file = write_report(Path(report), source, result) if report else None
+    return _tell(source, result, dry_run, file)
 
 
 def _tell_mapping(table: GuessedTable) -> None:
@@ -155,12 +155,14 @@ def _stopping() -> Iterator[Callable[[], bool]]:
         signal.signal(signal.SIGINT, before)
 
 
-def _tell(source: Source, result: Result, trial: bool, report: str | None) -> int:
+def _tell(source: Source, result: Result, trial: bool, report: Path | None) -> int:
     for preview in result.previews:
         say(f"would write {preview.path}:", "bold")
         say(preview.text)
     words = "would be taken" if trial else "taken"
     say(f"{sums(source, result, words)} ({result.seconds:.1f} s)")
+    if report is not None:
+        say(f"report: {report}")
     _list("not taken", result.left_out, report)
     _list("needs a look", result.remarks, report)
     if result.failed is not None:
@@ -179,7 +181,7 @@ def _cure(result: Result) -> str:
     return f"{todo}; " if todo else "put that right; "
 
 
-def _list(heading: str, lines: list[LeftOut], report: str | None) -> None:
+def _list(heading: str, lines: list[LeftOut], report: Path | None) -> None:
     for line in lines[:LISTED]:
         warn(f"{heading}: {line.place}: {line.why}")
     if len(lines) > LISTED:

@@ -148,18 +148,14 @@ def _column(source: From) -> str:
     return names[0] if len(names) == 1 else f"[{', '.join(names)}]"
 
 
-_PLAIN = re.compile(r"[^\x00-\x1f\x7f\"\\]*")
-
-
 def _quoted(text: str) -> str:
-    """A TOML basic string (TOML 1.0.0, section String)."""
-    if _PLAIN.fullmatch(text):
-        return f'"{text}"'
-    return (
-        '"'
-        + "".join(
-            f"\\u{ord(char):04X}" if char in '"\\' or not _PLAIN.fullmatch(char) else char
-            for char in text
-        )
-        + '"'
-    )
+    """A TOML basic string (TOML 1.0.0, section String); what is not printable is escaped."""
+    return '"' + "".join(map(_escaped, text)) + '"'
+
+
+def _escaped(char: str) -> str:
+    if char in '"\\':
+        return "\\" + char
+    if char.isprintable():
+        return char
+    return f"\\u{ord(char):04X}" if ord(char) < 0x10000 else f"\\U{ord(char):08X}"

@@ -52,7 +52,8 @@ def key_of(identity_of_row: str, occurrence: int) -> str:
 
 def mark_text(source: str, place: str, key: str, content: str) -> str:
     """The value of the `imported` key."""
-    return f"{source[-_NAME:]} {place[-_NAME:]}, key {key}-{content[:CONTENT_DIGITS]}"
+    where = f"{source[-_NAME:]} {place[-_NAME:]}".encode("utf-8", "replace").decode()
+    return f"{where}, key {key}-{content[:CONTENT_DIGITS]}"
 
 
 def mark_in(text: str) -> tuple[str, str] | None:

@@ -15,6 +15,9 @@ LONGEST_LINE = 1024 * 1024
 """Characters of one line; no table or note has longer ones, and a file of one line must not fill
 the memory."""
 
+_MARK = "\ufeff"
+"""The byte order mark, where an encoding was named that leaves it in."""
+
 _STRAY = re.compile("[\udc80-\udcff]")
 _WIDE = ("utf-16-le", "utf-16-be", "utf-32-le", "utf-32-be")
 
@@ -50,11 +53,13 @@ class TextSource:
             try:
                 self.encoding = codecs.lookup(encoding).name
                 "".encode(self.encoding)
-            except LookupError:
+            except (LookupError, UnicodeError):
                 raise UsageError(
                     f"no encoding is called '{encoding}'", "for example utf-8, cp1252, utf-16-le"
                 ) from None
+            self._errors = "strict"
             return
+        self._errors = "surrogateescape"
         try:
             found = decode(head).encoding
         except NotText:
@@ -66,24 +71,32 @@ class TextSource:
         self.encoding = "utf-8-sig"
         if found in _WIDE:
             self.encoding = found.rpartition("-")[0]
+            self._errors = "replace"
 
     def lines(self) -> Iterator[str]:
         """The lines with their ends, each ended by LF, CR LF or CR.
 
         Raises:
-            SourceError: the file cannot be read on, or a line is longer than `LONGEST_LINE`.
+            SourceError: the file cannot be read on, is not in the encoding that was named, or has a
+                line longer than `LONGEST_LINE`.
         """
-        lenient = "surrogateescape" if self.encoding == "utf-8-sig" else "replace"
         number = 0
         try:
-            with open(self._path, encoding=self.encoding, errors=lenient, newline="") as file:
+            with open(self._path, encoding=self.encoding, errors=self._errors, newline="") as file:
                 while line := file.readline(LONGEST_LINE):
                     number += 1
+                    if number == 1:
+                        line = line.removeprefix(_MARK)
                     if len(line) >= LONGEST_LINE:
                         raise SourceError(
                             f"{self._name}:{number}: a line of over 1 MB", "is it the right file?"
                         )
                     yield line if line.isascii() else read_strays(line)
+        except UnicodeError:
+            raise SourceError(
+                f"{self._name} is not {self.encoding} after line {number}",
+                "name another --encoding, or none",
+            ) from None
         except OSError as error:
             raise SourceError(f"{self._name} cannot be read: {error.strerror}") from error
 
@@ -93,7 +106,7 @@ class TextSource:
         Raises:
             SourceError: the file cannot be read on.
         """
-        if self.encoding != "utf-8-sig":
+        if self._errors != "surrogateescape":
             return False
         try:
             with open(self._path, encoding="utf-8", errors="surrogateescape", newline="") as file:

@@ -2,48 +2,40 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from pathlib import Path
 
-from benchlore.errors import NotWritten, UsageError
+from benchlore.errors import NotWritten
 from benchlore.importing.incoming import Source
 from benchlore.importing.writing import Result
 
+_MOST_NUMBERS = 999
 
-class ReportFile:
-    """A report that is made before the import begins, so that it cannot fail for its name later."""
 
-    def __init__(self, path: Path) -> None:
-        """Make the file, which must not exist.
+def write_report(path: Path, source: Source, result: Result) -> Path:
+    """Write the report to a new file; where the name is taken a number goes behind it.
 
-        Raises:
-            UsageError: there is one of that name.
-            NotWritten: it cannot be made.
-        """
-        self._path = path
-        try:
-            self._handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
-        except FileExistsError:
-            raise UsageError(f"{path} exists already", "name another report") from None
-        except OSError as error:
-            raise NotWritten(f"{path}: {error.strerror}", "name another report") from error
+    Returns:
+        The file's path.
 
-    def write(self, source: Source, result: Result) -> None:
-        """Write the report.
-
-        Raises:
-            NotWritten: what was imported stays.
-        """
-        try:
-            with open(self._handle, "w", encoding="utf-8", errors="backslashreplace") as file:
-                for line in report_lines(source, result):
-                    file.write(f"{line}\n")
-        except OSError as error:
-            raise NotWritten(
-                f"the report {self._path} could not be written: {error.strerror}",
-                "the notes are in all the same",
-            ) from error
+    Raises:
+        NotWritten: it could not be written; what was imported stays.
+    """
+    try:
+        for number in range(1, _MOST_NUMBERS + 1):
+            place = path.with_stem(f"{path.stem}-{number}") if number > 1 else path
+            try:
+                with place.open("x", encoding="utf-8", errors="backslashreplace") as file:
+                    file.writelines(f"{line}\n" for line in report_lines(source, result))
+                return place
+            except FileExistsError:
+                continue
+        reason = f"{_MOST_NUMBERS} files of that name"
+    except OSError as error:
+        reason = error.strerror or "unknown reason"
+    raise NotWritten(
+        f"the report {path} was not written: {reason}", "the notes that were taken are in"
+    )
 
 
 def report_lines(source: Source, result: Result) -> Iterator[str]:
