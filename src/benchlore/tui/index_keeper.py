@@ -68,6 +68,10 @@ class IndexKeeper(Widget):
             self._set(building="bringing the index up to date")
             self._run(self._job)
 
+    def note_saved(self, path: str) -> None:
+        """Make the note at `path` findable: it has just been written."""
+        self.build()
+
     def stop(self) -> None:
         """Stop bringing it up to date; the index in force stays."""
         if self._job is not None:

@@ -57,6 +57,8 @@ class NoteScreen(Page):
             tooltip="Match before",
         ),
         Binding("slash,ctrl+f", "look_for", "Find", id="source.look_for", tooltip="Look for words"),
+        Binding("e", "edit", "Change", id="source.edit", tooltip="Change this case in the form"),
+        Binding("o", "outcome", "Outcome", id="source.outcome", tooltip="Write how it ended"),
         Binding("l", "links", "Links", id="source.links"),
         Binding(
             "f3", "cautions", "Cautions", id="source.cautions", tooltip="All cautions of this note"
@@ -144,6 +146,18 @@ class NoteScreen(Page):
         from benchlore.tui.cautions_screen import cautions_screen
 
         self.app.push_screen(cautions_screen(self._document.note if self._document else None))
+
+    def action_edit(self) -> None:
+        """Change this note in the form."""
+        if self._document is not None:
+            self.app.change_note(self._document.note.path)  # type: ignore[attr-defined]
+
+    def action_outcome(self) -> None:
+        """Write how this case ended."""
+        note = self._document.note if self._document else None
+        if note is not None and note.kind == "case":
+            about = note.symptom.text if note.symptom else note.title
+            self.app.ask_outcome(note.path, about)  # type: ignore[attr-defined]
 
     def action_links(self) -> None:
         """List what the note links to and mentions."""

@@ -10,11 +10,12 @@ from pathlib import Path
 
 from benchlore.keeping.names import file_stem
 from benchlore.keeping.saving import save_new
+from benchlore.notes import read_note
 from benchlore.notes.compose import compose
 from benchlore.notes.quoting import Value
-from benchlore.writeup.form import as_note
 
 FOLDER = "kb"
+_NAMELESS = "new"
 _YEAR = re.compile(r"(?:19|20)\d\d")
 _NUMBER = re.compile(r"((?:19|20)\d\d)([-/ .]?)(\d{2,8})")
 
@@ -91,9 +92,18 @@ def save_case(shop_root: Path, fields: Mapping[str, Value], body: str) -> str:
     Raises:
         NotWritten: nothing was written.
     """
-    note = as_note(fields, body)
-    written = fields.get("case", "")
-    case = written if isinstance(written, str) else ""
+    return save_file(shop_root, compose(fields, body))
+
+
+def save_file(shop_root: Path, data: bytes) -> str:
+    """Save `data`, a whole note, byte for byte, named as `save_case` names it.
+
+    Raises:
+        NotWritten: nothing was written.
+        NotText: it is no text.
+    """
+    note = read_note(f"{FOLDER}/{_NAMELESS}.md", data)
+    case = "" if note.case == _NAMELESS else note.case
     symptom = note.symptom.text if note.symptom else note.title
     folder = folder_for(shop_root, note.date)
-    return save_new(shop_root, folder, file_stem(case, symptom), compose(fields, body))
+    return save_new(shop_root, folder, file_stem(case, symptom), data)
