@@ -17,7 +17,7 @@ from benchlore.checking.model import Finding
 from benchlore.checking.shop_checks import Checked, check_shop
 from benchlore.cli.output import is_plain, say, say_json, warn
 from benchlore.cli.place import Place
-from benchlore.cli.progress_bar import progress_bar
+from benchlore.cli.progress_bar import progress_shown
 from benchlore.errors import DONE, NOT_WRITTEN, SOMETHING_FOUND, UsageError
 from benchlore.index.progress import Progress
 from benchlore.notes.problems import file_count
@@ -66,7 +66,7 @@ def check_command(
 
 
 def _check(shop: Shop, today: datetime.date, only: Chosen) -> Checked:
-    with nullcontext(_silent) if is_plain(sys.stderr) else progress_bar() as report:
+    with nullcontext(_silent) if is_plain(sys.stderr) else progress_shown() as report:
         return check_shop(shop, today, report, only)
 
 

@@ -21,6 +21,7 @@ COMMANDS = {
     "edit": "benchlore.cli.edit:edit_command",
     "due": "benchlore.cli.due:due_command",
     "check": "benchlore.cli.check:check_command",
+    "import": "benchlore.cli.import_:import_command",
     "build": "benchlore.cli.build:build_command",
     "init": "benchlore.cli.init:init_command",
 }

@@ -1,18 +1,25 @@
-"""A bar on standard error while something goes on."""
+"""Progress on standard error: a bar on a terminal, plain lines elsewhere."""
 
 from __future__ import annotations
 
+import contextlib
 import sys
+import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 
+from benchlore.cli.output import is_plain, warn
 from benchlore.index.progress import Progress, Report
 
+PLAIN_EVERY_S = 10.0
 
-@contextmanager
-def progress_bar() -> Iterator[Report]:
-    """Show a bar on a terminal for as long as the block lasts; it is gone afterwards."""
-    # Imported here: rich takes 0.1 s, which a command from a script need not pay.
+
+@contextlib.contextmanager
+def progress_shown() -> Iterator[Report]:
+    """Give what a long work tells its progress to; the bar goes away when it is done."""
+    if is_plain(sys.stderr):
+        yield _plain_report()
+        return
+    # Imported here: rich takes 0.1 s, which a run from a script need not pay.
     from rich.console import Console
     from rich.progress import BarColumn, TextColumn
     from rich.progress import Progress as Bar
@@ -31,3 +38,18 @@ def progress_bar() -> Iterator[Report]:
             )
 
         yield report
+
+
+def _plain_report() -> Report:
+    """A line for each stage, and one every ten seconds while it lasts."""
+    last = Progress("")
+    said_at = 0.0
+
+    def report(progress: Progress) -> None:
+        nonlocal last, said_at
+        if progress.stage != last.stage or time.monotonic() - said_at >= PLAIN_EVERY_S:
+            said_at = time.monotonic()
+            warn(progress.in_words())
+        last = progress
+
+    return report
