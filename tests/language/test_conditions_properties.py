@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from benchlore.language import read_conditions
 from benchlore.language.conditions import read_prose
+from benchlore.language.scanning import MAX_TEXT
 from benchlore.language.vocabulary import Vocabulary
 from language.sentences import load, read
 
@@ -210,3 +211,12 @@ def test_an_empty_vocabulary_still_reads_numbers_with_units() -> None:
         ("speed", "60 mph", "present"),
         ("rpm", "2000", "present"),
     }
+
+
+@pytest.mark.parametrize(
+    "piece", ["a ", "the engine ", "cold ", "not ", "when ", "up to ", "hot and cold ", "60 mph "]
+)
+def test_c19_words_without_end_or_stop_are_read_in_time(piece: str) -> None:
+    before = time.process_time()
+    read_conditions(piece * (MAX_TEXT // len(piece)))
+    assert time.process_time() - before < 5
