@@ -33,11 +33,11 @@ def test_one_pasted_line_starts_a_case() -> None:
 
 
 def test_proposals_keep_to_what_cards_say() -> None:
-    # Figures seen: tuned on 0.96 and 0.96, held back 0.86 and 0.84.
+    # Figures seen: tuned on 0.97 and 0.96, held back 0.89 and 0.85.
     tuned = score([card for card in CARDS if not card.held_back])
     held_back = score([card for card in CARDS if card.held_back])
     assert tuned.precision >= 0.94 and tuned.recall >= 0.94
-    assert held_back.precision >= 0.84 and held_back.recall >= 0.82
+    assert held_back.precision >= 0.86 and held_back.recall >= 0.83
 
 
 @pytest.mark.parametrize("card", CARDS, ids=lambda card: card.name)
@@ -74,8 +74,23 @@ def test_what_is_not_plainly_said_is_not_proposed(text: str, field: str) -> None
 
 
 def test_a_condition_says_alone_what_it_said_in_its_sentence() -> None:
-    assert found("Misfires, only when hot", "present") == ["when hot"]
+    assert found("Misfires, only when hot", "present") == ["hot"]
     assert "3000 rpm" not in found("No boost until 3000 rpm", "present")
+
+
+def test_a_limit_may_stand_behind_more_words() -> None:
+    (check,) = found("Loses lift. Oil temp 92 C in the tank, limit 85 C.", "checks")
+    assert check == {"check": "Oil temp", "value": "92 C", "limit": "85 C"}
+    (check,) = found("Loses lift. Pump flow 48 l/min at 180 bar, spec 55 min.", "checks")
+    assert check == {"check": "Pump flow", "value": "48 l/min"}
+
+
+def test_what_comes_behind_the_measuring_is_no_symptom() -> None:
+    assert found("Pad 1.2 mm. Caliper leaking badly.", "symptom") == []
+
+
+def test_what_is_denied_right_before_its_words_is_not_present() -> None:
+    assert "after a few miles" not in found("Squeaks cold, not after a few miles", "present")
 
 
 def test_a_model_of_the_shop_brings_its_make() -> None:
@@ -114,6 +129,13 @@ def test_any_text_is_read(text: str) -> None:
     assert all(isinstance(each, Proposal) and each.said in text for each in seen)
     assert all(1 <= each.line <= text.count("\n") + text.count("\r") + 1 for each in seen)
     assert len(set(map(repr, seen))) == len(seen)
+
+
+@pytest.mark.parametrize(
+    "piece", ["a ", " ", "1", "(", "play 0.1 mm ", "make: ", "x", "\u00a0", ".\n"]
+)
+def test_a_text_made_to_be_slow_is_read(piece: str) -> None:
+    propose("play" + piece * 4000 + "0.14 mm", shipped(), TODAY)
 
 
 def test_a_text_too_long_is_read_as_far_as_it_goes() -> None:

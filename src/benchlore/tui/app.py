@@ -15,6 +15,7 @@ from textual.dom import DOMNode
 from textual.reactive import reactive
 
 from benchlore.errors import DONE, INTERRUPTED, BenchloreError
+from benchlore.index.links import NoteLink, Refused, WebLink, resolve_link, resolve_mention
 from benchlore.keeping.drafts import Draft, drafts_of
 from benchlore.shop import Shop
 from benchlore.tui.commands import ShopCommands
@@ -22,7 +23,6 @@ from benchlore.tui.display import say
 from benchlore.tui.find_screen import FindScreen
 from benchlore.tui.help_text import HelpPart, HelpText, keys_of
 from benchlore.tui.index_keeper import IndexKeeper
-from benchlore.tui.links import NoteLink, Refused, WebLink, resolve_link, resolve_mention
 from benchlore.tui.looks import DARK, LIGHT
 from benchlore.tui.note_pane import Wanted
 from benchlore.tui.note_view import NoteView

@@ -60,9 +60,9 @@ class DueScreen(Page):
         try:
             due = self._session.due()
         except BenchloreError as error:
-            self.app.call_from_thread(self._say, f"{error}. {error.todo}")
+            self.call_later(self._say, f"{error}. {error.todo}")
         else:
-            self.app.call_from_thread(self._show, due)
+            self.call_later(self._show, due)
 
     def _show(self, due: tuple[Due, ...]) -> None:
         self._due = due

@@ -145,7 +145,8 @@ class IndexKeeper(Widget):
     def _count_need_a_look(self) -> None:
         try:
             # Imported here: it brings the store along; the first paint must not wait.
-            from benchlore.index.problems import all_problems, file_count
+            from benchlore.index.problems import all_problems
+            from benchlore.notes.problems import file_count
 
             count = file_count(all_problems(self.session.store))
         except BenchloreError:

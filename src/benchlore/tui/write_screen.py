@@ -206,9 +206,9 @@ class WriteScreen(Page):
         try:
             look = self._session.look_at(fields, body, self._sitting.path, self._offers.words)
         except BenchloreError as error:
-            self.app.call_from_thread(say, self.app, f"{error}. {error.todo}", "warning")
+            self.call_later(say, self.app, f"{error}. {error.todo}", "warning")
         else:
-            self.app.call_from_thread(self._show_look, look)
+            self.call_later(self._show_look, look)
 
     def _show_look(self, look: Look) -> None:
         self._look = look
@@ -222,9 +222,11 @@ class WriteScreen(Page):
     def _show_field(self) -> None:
         shown = self.query_one("#form-read", Shown)
         field = self.focused
-        if self._look is None or not isinstance(field, FormField):
+        if not isinstance(field, FormField):
             shown.show(row("Ctrl+R proposes what this text says" if field else ""))
             self.query_one("#form-offers", Shown).show(row(""))
+            return
+        if self._look is None:
             return
         shown.show(line(field_words(self._look.understood, field.table, field.field.key,
                                     self._row_number(field))))  # fmt: skip
@@ -279,7 +281,7 @@ class WriteScreen(Page):
             words = f"{error}. {error.todo}"
         else:
             words = f"draft kept {datetime.datetime.fromtimestamp(now):%H:%M:%S}"
-        self.app.call_from_thread(self._tell_draft, words)
+        self.call_later(self._tell_draft, words)
 
     def _tell_draft(self, words: str) -> None:
         self._draft_words = words
@@ -318,13 +320,13 @@ class WriteScreen(Page):
         try:
             path = self._sitting.save(fields, body)
         except ChangedMeanwhile as changed:
-            self.app.call_from_thread(self._ask_which, changed)
+            self.call_later(self._ask_which, changed)
         except BenchloreError as error:
-            self.app.call_from_thread(self._not_saved, error)
+            self.call_later(self._not_saved, error)
         else:
             case = str(value_at(fields, "case"))
             others = same_number(self._session.shop.root, path, case)
-            self.app.call_from_thread(self._is_saved, path, others)
+            self.call_later(self._is_saved, path, others)
 
     def _not_saved(self, error: BenchloreError) -> None:
         self.save_draft()
@@ -413,7 +415,7 @@ class WriteScreen(Page):
     @work(thread=True, exclusive=True, group="propose")
     def _propose(self, fields: Fields, body: str) -> None:
         found = self._session.propose(body, self._offers.words)
-        self.app.call_from_thread(self._show_proposals, found, fields)
+        self.call_later(self._show_proposals, found, fields)
 
     def _show_proposals(self, found: tuple[Proposal, ...], fields: Fields) -> None:
         from benchlore.tui.proposals_dialog import ProposalsDialog

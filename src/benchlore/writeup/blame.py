@@ -24,7 +24,7 @@ _TURNED_OUT = re.compile(
 _WORD = re.compile(r"[^\s,;:()]+")
 _MOST_WORDS = 8
 _LEAD = re.compile(
-    r"(?:found|suspect(?:ed)?|the|a|its?|was|is|new|both|all|old|and|that|then|fitted|x\d|cause"
+    r"(?:[^,;]{0,20}\bfound|suspect(?:ed)?|the|a|its?|was|is|new|both|all|old|and|that|then|fitted|x\d|cause"
     r"|smoke test|diagnosed)[\s:]+",
     re.I,
 )
@@ -98,11 +98,17 @@ def _part_and_fault(
     for cut in range(1, min(len(words), 6)):
         part = clause[words[0][0] : words[cut - 1][1]]
         rest = clause[words[cut][0] : words[-1][1]]
-        if not names_a_thing(part, vocabulary):
+        if not names_a_thing(part, vocabulary) or not _ends_as_name(part, vocabulary):
             continue
         if _fails(rest, vocabulary) or (named and not _names_more(part, rest, vocabulary)):
             return part, " ".join(rest.split()), words[0][0], words[-1][1]
     return None
+
+
+def _ends_as_name(part: str, vocabulary: Vocabulary) -> bool:
+    """Say whether the last word may be that of a name: "drain plug had" does not."""
+    words = [word for word in words_of(part, vocabulary) if word.isalnum()]
+    return bool(words) and (words[-1] in part_nouns(vocabulary) or words[-1].isdigit())
 
 
 def _fails(rest: str, vocabulary: Vocabulary) -> bool:

@@ -18,7 +18,7 @@ _LEAD = re.compile(
     r"|.*?\b(?:cust(?:omer)?|owner|driver|client|drv|he|she|lady|c/s|operator)\s*"
     r"(?:says?|states?|reports?|reported|rpts|complains? of|reckons|said|complaining of)?"
     r"\s*(?:that\s+)?:?\s+"
-    r"|.*?\b(?:because|complaining of|complains of|complaint of)\s+",
+    r"|.*?\b(?:c/o|because|complaining of|complains of|complaint of)\s+",
     re.I | re.S,
 )
 _SAYS = re.compile(
@@ -35,6 +35,11 @@ _SPEED_OR_REVS = frozenset(["speed", "rotation", "temperature", "time", "distanc
 _LEFT_OUT = frozenset(["place"])
 """Axes that tell where, not when."""
 
+_DENIED = re.compile(
+    r"\b(?:not|never|nor)\s+(?:(?:at|in|on|when|after|with|under|over|going|a|the)\s+){0,2}$", re.I
+)
+"""Before words that are said not to be so, whatever was read."""
+
 _LEAST_WEIGHT = 0.5
 _WIDENED = 4
 """Words by which the words of a reading may be widened to say the same by themselves."""
@@ -42,7 +47,8 @@ _WIDENED = 4
 _BESIDE = 2
 """Words that may stand beside a model and a meter: "1.2 petrol"."""
 
-_FIRST_CODE = re.compile(r"\b[PCBU][0-3][0-9A-F]{3}\b")
+_NOTHING = re.compile(r"no\b.*\b(?:faults?|issues?|problems?|leaks?|noises?|codes?)\b", re.I)
+_CODE = re.compile(r"\b[PCBU][0-3][0-9A-F]{3}\b")
 _HEAD = re.compile(r"[^,]*,\s*")
 
 
@@ -54,8 +60,8 @@ def complaint_of(
     if labelled:
         return labelled
     first = next((n for n, s in enumerate(said) if _complains(s, machine)), None)
-    if first is None:
-        return []
+    if first is None or any(_measured(s) for s in said[:first]):
+        return []  # what comes behind the work is a finding
     found = [said[first]]
     for statement in said[first + 1 :]:
         if _worked(statement) or statement.label:
@@ -66,7 +72,7 @@ def complaint_of(
 
 
 def _complains(statement: Statement, machine: Sequence[Found]) -> bool:
-    if statement.label or _worked(statement):
+    if statement.label or _worked(statement) or _NOTHING.match(statement.said):
         return False
     if "hearsay" in statement.tags and _SAYS.search(statement.said):
         return True
@@ -86,8 +92,15 @@ def _goes_on(statement: Statement, vocabulary: Vocabulary) -> bool:
 
 def _worked(statement: Statement) -> bool:
     """Say whether a statement tells of what was found or done."""
-    if not statement.tags.isdisjoint(_WORK) or _FIRST_CODE.search(statement.said):
+    if not statement.tags.isdisjoint(_WORK) or _measured(statement):
         return True
+    code = _CODE.search(statement.said)
+    return code is not None and (not code.start() or "bad" not in statement.tags)
+
+
+def _measured(statement: Statement) -> bool:
+    if statement.label in ("odometer", "vehicle", "other"):
+        return False
     return any(
         q.dimension not in _SPEED_OR_REVS and q.unit for q in read_quantities(statement.said)
     )
@@ -139,6 +152,8 @@ def conditions_said(
                     reading
                 )
         for (start, end, polarity), readings in groups.items():
+            if polarity == "present" and _DENIED.search(statement.said[:start]):
+                continue
             span = _alone(statement.said, start, end, polarity, readings, vocabulary)
             if span is not None:
                 words = " ".join(statement.said[span[0] : span[1]].split())
@@ -162,7 +177,7 @@ def _alone(
 
 
 _WORD = re.compile(r"[^\s,;:()]+")
-_GLUED = re.compile(r"(?:with|w/|at|in|on|over|under|after|from|when|below|above)$", re.I)
+_GLUED = re.compile(r"(?:with|w/|at|in|on|over|under|after|from|below|above)$", re.I)
 
 
 def _wider(said: str, start: int, end: int) -> Iterator[tuple[int, int]]:

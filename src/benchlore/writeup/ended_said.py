@@ -21,8 +21,10 @@ _ENDS = (
     ("fixed", r"(?<!not )(?:fixed|cured|sorted|solved)|all good|all ok|customer happy|cust happy"
               r"|(?:ok|good|quiet|fine|dry) on (?:road ?test|test|rt)"
               r"|(?:road ?test(?:ed)?|retest(?:ed)?|rt|test drive[nd]?)\s*(?:-\s*|:\s*)?"
-              r"(?:ok(?:ay)?|good|fine|passed)\b"
-              r"|(?:been )?(?:fine|ok|quiet|good) since|fault (?:gone|cleared)"),
+              r"(?:[^.;]{0,20}, )?(?:ok(?:ay)?|good|fine|passed)\b"
+              r"|(?:been )?(?:fine|ok|quiet|good) since|fault (?:gone|cleared)"
+              r"|(?:ok|okay|fine|good|lovely|quiet|dry) now|no comebacks?"
+              r"|no (?:further|more) (?:trouble|problems?|noise|complaints?|faults?)"),
     ("open", r"parts? on order|awaiting|waiting (?:on|for)|on order|monitoring"),
 )  # fmt: skip
 _ENDED = tuple((result, re.compile(rf"(?<!\w)(?:{words})(?!\w)", re.I)) for result, words in _ENDS)

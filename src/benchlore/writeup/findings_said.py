@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from benchlore.language.checks import read_check
 from benchlore.language.quantities import Quantity, read_quantities
 from benchlore.language.vocabulary import Vocabulary
-from benchlore.writeup.blame import names_a_part
+from benchlore.writeup.blame import names_a_thing
 from benchlore.writeup.dates import days_in
 from benchlore.writeup.proposal import Found
 from benchlore.writeup.statements import Statement
@@ -23,7 +23,9 @@ _UNIT = (
     r"[A-Za-z\N{DEGREE SIGN}]{0,5}(?:/[A-Za-z]{1,4})?))"
 )
 _LIMIT = re.compile(
-    rf"\s*[,(\[]?\s*(?P<word>limits?|lim\.?|spec(?:ification)?\.?|tol(?:erance)?\.?"
+    r"(?:(?: (?!low\b|high\b|short\b|out\b|down\b|over\b|under\b)[a-z]+){0,4}"
+    r"(?=, ?(?:limit|lim|spec|max|min|should)))?"
+    r"\s*[,(\[]?\s*(?P<word>limits?|lim\.?|spec(?:ification)?\.?|tol(?:erance)?\.?"
     rf"|should (?:be|hold|read)|allowed|permitted)?[\s:=]*(?P<limit>"
     rf"(?:(?P<side>max(?:imum)?\.?|min(?:imum)?\.?|under|over|at (?:most|least))\s*)?{_NUMBER}"
     rf"(?:{_UNIT}(?=[\s,.;)\]-]|$))?(?:\s?(?:-|\.\.\.?|to|\N{{EN DASH}})\s?{_NUMBER}"
@@ -31,8 +33,8 @@ _LIMIT = re.compile(
     re.I,
 )
 _LEAD = re.compile(
-    r"(?:road test|retest|and|then|now|so|but|found|checked|measured|reads?|got|with|was|is|the|a"
-    r"|has|only|still|at|of|to|by|down to|up to|=|:|-|,|\d{1,2}[.)])\s+",
+    r"(?:road test|retest|tested|and|then|now|so|but|found|checked|measured|reads?|got|with|was|is"
+    r"|the|a|has|only|still|at|of|to|by|down to|up to|=|:|-|,|\d{1,2}[.)])\s+",
     re.I,
 )
 _TAIL = re.compile(
@@ -46,7 +48,7 @@ _DONE = re.compile(
     r"|set to|adjusted to|swapped|removed|recharged|charged)\b",
     re.I,
 )
-_SIDE = re.compile(r"\s*\b(?:max(?:imum)?|min(?:imum)?)\s*$", re.I)
+_SIDE = re.compile(r"\s+(?:max(?:imum)?|min(?:imum)?)\s*$", re.I)
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _PLACE = re.compile(
     r"(?:[no]/?s/?[fr]?|[lr]/?h/?[fr]?|[lr]/?[fr]|[fr]/?[lr]|hot|cold"
@@ -144,8 +146,10 @@ def _name(said: str, place: int, start: int) -> tuple[int, int] | None:
 
 def _tells(name: str, value: str, vocabulary: Vocabulary) -> bool:
     """Say whether a name is that of a check: something measured, or a thing that is a part."""
-    reading = read_check(name, value, vocabulary)
-    return bool(reading.measures) or names_a_part(name, vocabulary)
+    if names_a_thing(name, vocabulary):
+        return True
+    words = len(_WORD.findall(name))
+    return bool(read_check(name, value if words > 1 else "", vocabulary).measures)
 
 
 def _limit(said: str, end: int) -> tuple[str, int]:

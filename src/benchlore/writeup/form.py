@@ -62,7 +62,7 @@ MACHINE = (
 )
 CHECK = (
     Field("check", "check", hint="what was looked at or measured"),
-    Field("found", "found", width=30),
+    Field("found", "found", width=24),
     Field("value", "value", width=14, hint="0.14 mm"),
     Field("limit", "limit", width=16, hint="<= 0.05 mm"),
     Field("limit_from", "from", width=20, hint="workshop manual"),

@@ -20,6 +20,10 @@ _RUN = re.compile(
     r"(?:km|kms|miles?|mls|mi|hours?|hrs?|h)(?![\w/])",
     re.I,
 )
+_UNLABELLED = re.compile(
+    r"(?<!\w)(?:mileage|odometer|odo|clocks?)\s+(?P<run>\d[\d,]*\d(?:\s?(?:km|miles|mi|mls)\b)?)",
+    re.I,
+)
 _NUMBER = re.compile(r"\d[\d,. ]*(?:\s*(?:k|km|kms|miles?|mls|mi|hours?|hrs?|h)\b)?", re.I)
 _CASE = re.compile(r"[A-Za-z]{0,4}[-/]?\d[\w/-]*")
 _INITIALS = re.compile(r"(?<!\w)[A-Z]{2,3}(?!\w)")
@@ -37,6 +41,8 @@ def machine_said(
     """Yield make, model, year, engine and meter where the card plainly states them."""
     for field in ("make", "model", "engine", "year"):
         yield from _labelled(text, said, field, today)
+    for match in _UNLABELLED.finditer(text):
+        yield Found("machine.odometer", match["run"], *match.span("run"))
     about = [s for s in said if s.label == "odometer"]
     for statement in about:
         number = _NUMBER.match(text, statement.start, statement.end)

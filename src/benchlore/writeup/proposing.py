@@ -31,10 +31,11 @@ SYSTEMS = frozenset(
     (
         *("engine", "cooling", "fuel", "ignition", "exhaust", "charging", "starting"),
         *("transmission", "driveline", "brakes", "steering", "suspension", "wheels"),
-        *("hvac", "body", "hydraulics", "electrical"),
+        *("hvac", "body", "hydraulics"),
     )
 )
-"""Those of the vocabulary's tables of parts that are systems of the note format."""
+"""Those of the vocabulary's tables of parts that are systems of the note format; not electrical,
+under which the relays and wires of all of them stand."""
 
 _ONCE = frozenset(["symptom", "date", "case", "by", "system", "outcome"])
 

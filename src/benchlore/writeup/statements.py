@@ -23,7 +23,7 @@ _LABELS = {
     "date": r"date(?: (?:in|out|of job|received))?",
     "by": r"tech(?:nician)?|mechanic|fitter|by|done by|initials",
     "codes": r"(?:fault |trouble )?codes?|dtcs?",
-    "complaint": r"(?:customer |cust )?(?:complaint|concern|complains? of)|symptoms?"
+    "complaint": r"(?:customer |cust )?(?:complaint|concern|complains? of)|symptoms?|noise"
                  r"|(?:reported |driver )?(?:fault|defect|problem)(?: reported)?"
                  r"|(?:customer|cust|driver|owner) (?:states|says|reports)|c/s",
     "cause": r"(?:root )?cause|diagnosis|diagnosed|found|fault found",
@@ -31,7 +31,8 @@ _LABELS = {
     "work": r"work(?: done)?|rectification|repairs?|correction|action|fix|remedy",
     "outcome": r"outcome|result|status|road test|retest",
     "other": r"reg(?:istration)?|vin|chassis(?: no)?|customer|cust|owner|name|tel|phone|parts?"
-             r"|labour|notes?|fleet no|price|total|invoice",
+             r"|labour|fleet no|price|total|invoice",
+    "notes": r"(?:tech(?:nician)?(?:'?s)? |job )?notes?",
 }  # fmt: skip
 _LABEL = re.compile(
     r"(?<![\w/])(?:"
@@ -42,10 +43,14 @@ _LABEL = re.compile(
 _JOB = re.compile(r"(?<!\w)(?:job|case)(?: (?:card|no|number))?\.? *#? *(?=\d[\d-]{2,}\b)", re.I)
 _BULLET = re.compile(r"[ \t]*(?:[-*\N{BULLET}\N{EN DASH}]|\(?\d{1,2}[.)])[ \t]+")
 _STOP = re.compile(
-    r"[.!?](?=\s|$)|;|(?<=\s)(?:/|->|=>|\N{RIGHTWARDS ARROW}|-|\N{EN DASH}|\N{EM DASH})(?=\s)"
+    r"[.!?](?=\s|$)|;|[^\S\r\n]{6,}"
+    r"|(?<=\s)(?:/|->|=>|\N{RIGHTWARDS ARROW}|-|\N{EN DASH}|\N{EM DASH})(?=\s)"
 )
 _TITLE = re.compile(r"\b(?:mr|mrs|ms|dr)\.$", re.I)
 _SHORT = re.compile(r"\b(?:no|approx|max|min|lim|temp|cyl|e\.g|i\.e)\.$", re.I)
+LONGEST = 500
+"""Characters of a statement whose conditions are read: a list of words without a stop is none."""
+
 _WRAPPED = 60
 """Characters of a line from which on it may have been wrapped."""
 
@@ -80,7 +85,7 @@ def statements(text: str, vocabulary: Vocabulary) -> tuple[Statement, ...]:
             label = named or label
             for from_, to in _sentences(text, start, end):
                 said = text[from_:to]
-                readings, tags = read_told(said, vocabulary)
+                readings, tags = read_told(said[:LONGEST], vocabulary)
                 found.append(Statement(from_, to, said, label, opens, readings, tags))
                 opens = False
                 label = label if label in ("findings", "work") else _carried(label)
@@ -136,7 +141,7 @@ def _labelled(text: str, first: int, last: int) -> Iterator[tuple[int, int, str]
             if before and before[-1] not in ".;,":
                 continue
         yield place, match.start(), label
-        place, label = match.end(), str(match.lastgroup)
+        place, label = match.end(), str(match.lastgroup).removeprefix("notes")
     yield place, last, label
 
 
