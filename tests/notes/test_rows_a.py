@@ -13,12 +13,12 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.reliability import injecting, kills, refusals, saving
 
 import faults
 from benchlore.errors import NotWritten
 from benchlore.index.files import list_notes
 from benchlore.notes import NO_FILE, NotEditable, NotText, set_field, write_file
-from tests.reliability import injecting, kills, refusals, saving
 
 KINDS = pytest.mark.parametrize("kind", sorted(saving.KINDS))
 

@@ -7,10 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchlore.errors import NOT_WRITTEN
 from tests.reliability import injecting, saving
 from tests.reliability.injecting import Ended, Point
 from tests.reliability.kills import points_of_a_save, saving_command
+
+from benchlore.errors import NOT_WRITTEN
 
 ERRORS = {
     "ENOSPC": "disk full",

@@ -13,6 +13,8 @@ from pathlib import Path
 from benchlore.shop import NOTE_FOLDERS
 
 NOTE_ENDINGS = (".md", ".txt")
+PASSED_OVER = (".", "~$", "~syncthing~")
+"""How names of files begin that are hidden, or that other programs make while they write."""
 MAX_BYTES = 256 * 1024
 """Bytes of one file that are read and searched."""
 
@@ -52,7 +54,8 @@ class Content:
 
 
 def list_notes(root: Path) -> Listing:
-    """List the note files below `root`, sorted by path; hidden files and folders are passed over.
+    """List the note files below `root`, sorted by path; hidden files, folders and other programs'
+    temporary files are passed over.
 
     Links are followed where they stay inside the shop, and each folder is visited once. What is not
     a plain file, leads outside or cannot be read is a trouble, never an exception.
@@ -90,7 +93,7 @@ class _Walk:
                 self.troubles.append(Trouble(path, reason(error), "its notes were not read"))
                 continue
             for entry in listed:
-                if not entry.name.startswith("."):
+                if not entry.name.startswith(PASSED_OVER):
                     waiting.extend(self._entry(entry, f"{path}/{entry.name}"))
 
     def _first_visit(self, info: os.stat_result) -> bool:
@@ -117,7 +120,7 @@ class _Walk:
                 )
             return
         except OSError as error:
-            if is_note or error.errno == errno.ELOOP:
+            if is_note or error.errno == errno.ELOOP or entry.is_dir(follow_symlinks=False):
                 self.troubles.append(Trouble(path, reason(error), "not read"))
             return
         if stat.S_ISDIR(info.st_mode) and not is_note:
