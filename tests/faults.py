@@ -1,4 +1,4 @@
-"""Faults of the surroundings: small and read-only disks, powers dropped. Each skips with its row."""
+"""Faults of the surroundings: small and read-only disks, powers dropped; skips name the row."""
 
 from __future__ import annotations
 

@@ -33,9 +33,9 @@ def named_rows(name: str) -> list[str]:
 def names_in(source: str) -> Iterator[str]:
     """Names of the test functions in a module, those in classes among them."""
     for node in ast.walk(ast.parse(source)):
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
-            if node.name.startswith("test_"):
-                yield node.name
+        is_function = isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        if is_function and node.name.startswith("test_"):
+            yield node.name
 
 
 @functools.cache

@@ -4,8 +4,8 @@
     python saving.py lines KIND FOLDER           killed before every line of the writer
     python saving.py random KIND FOLDER N SEED   N saves, each killed at a random moment
 
-KIND says what is saved, see `KINDS`. The last two print their counts as JSON. Only what saving needs
-is imported: the process is started hundreds of times.
+KIND says what is saved, see `KINDS`. The last two print their counts as JSON. Only what saving
+needs is imported: the process is started hundreds of times.
 """
 
 from __future__ import annotations

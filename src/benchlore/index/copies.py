@@ -1,4 +1,4 @@
-"""Copies of a note: the same bytes in two files, or another version that a file sync left beside it.
+"""Copies of a note: the same bytes in two files, or another version left by a file sync.
 
 A copy is one job told twice: it is shown beside its original and counts once.
 """

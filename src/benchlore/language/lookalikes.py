@@ -10,7 +10,7 @@ import re
 _GREEK = str.maketrans("ΑΒΕΖΗΙΚΜΝΟΡΤΥΧο", "ABEZHIKMNOPTYXo")  # noqa: RUF001
 _CYRILLIC = str.maketrans("АВЕЅІЈКМНОРСТУХаеѕіјорсух", "ABESIJKMHOPCTYXaesijopcyx")  # noqa: RUF001
 _FULL_WIDTH = {0xFF00 + code: 0x20 + code for code in range(1, 0x5F)}
-_HYPHENS = dict.fromkeys(map(ord, "\u2010\u2011"), "-")
+_HYPHENS: dict[int, int | str] = dict.fromkeys(map(ord, "\u2010\u2011"), "-")
 _PLAIN = {**_GREEK, **_CYRILLIC, **_FULL_WIDTH, **_HYPHENS}
 """Pairs of the Unicode consortium's list of confusable characters (UTS 39; from memory), one
 character for one, so that places in a text stay."""
