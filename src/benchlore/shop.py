@@ -15,6 +15,9 @@ NOTE_FOLDERS = ("kb", "articles")
 SETTINGS_FILE = "shop.toml"
 MAX_SETTINGS_BYTES = 64 * 1024
 
+MOST = 1e12
+"""More than any amount of money in the settings."""
+
 _NEW_SETTINGS = """\
 # Settings of this shop. Every line is optional.
 currency = "GBP"
@@ -150,6 +153,8 @@ def read_settings(root: Path) -> Settings:
         return Settings(problems=(f"{SETTINGS_FILE}:1: not UTF-8; defaults used",))
     except tomllib.TOMLDecodeError as error:
         return Settings(problems=(f"{SETTINGS_FILE}: {error}; defaults used",))
+    except ValueError:  # beyond TOML's own errors: a number of thousands of digits
+        return Settings(problems=(f"{SETTINGS_FILE}: a number is too long; defaults used",))
     except RecursionError:
         return Settings(problems=(f"{SETTINGS_FILE}: nested too deep; defaults used",))
     return _settings_from(table, root)
@@ -166,8 +171,8 @@ def _settings_from(table: dict[str, object], root: Path) -> Settings:
         wrong("currency", "a text such as 'GBP'")
         currency = ""
     rate = table.get("labour_rate")
-    if rate is not None and (isinstance(rate, bool) or not isinstance(rate, (int, float))):
-        wrong("labour_rate", "a number")
+    if rate is not None and not _is_amount(rate):
+        wrong("labour_rate", "a number, 0 or more")
         rate = None
     model = table.get("model", {})
     if not isinstance(model, dict):
@@ -177,6 +182,9 @@ def _settings_from(table: dict[str, object], root: Path) -> Settings:
     if not isinstance(sha256, str) or not (folder is None or isinstance(folder, str)):
         wrong("model.folder and model.sha256", "texts")
         folder, sha256 = None, ""
+    if folder and "\0" in folder:
+        wrong("model.folder", "the path of a folder")
+        folder = None
     vocabulary: Mapping[str, Any] = {}
     if "vocabulary" in table:
         # Imported here: most shops have no words of their own.
@@ -186,12 +194,17 @@ def _settings_from(table: dict[str, object], root: Path) -> Settings:
         problems += [f"{SETTINGS_FILE}: {problem}" for problem in unusable]
     return Settings(
         currency=currency,
-        labour_rate=float(rate) if rate is not None else None,
+        labour_rate=float(rate) if isinstance(rate, int | float) else None,
         model_folder=(root / folder).resolve() if folder else None,
         model_sha256=sha256.lower(),
         vocabulary=vocabulary,
         problems=tuple(problems),
     )
+
+
+def _is_amount(value: object) -> bool:
+    """Whether it is money that can be reckoned with; `nan` and `inf` are numbers to TOML."""
+    return not isinstance(value, bool) and isinstance(value, int | float) and 0 <= value < MOST
 
 
 def init_shop(path: str, today: str) -> list[Path]:
