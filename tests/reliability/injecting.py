@@ -9,11 +9,11 @@ import signal
 import subprocess
 import tempfile
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-_CALL = re.compile(r"^(?:\d+ +)?(\w+)\((.*)")
+_CALL = re.compile(r"^(\d+) +(\w+)\((.*)")
 _INJECTED = "(INJECTED)"
 KILLED = (-signal.SIGKILL, 128 + signal.SIGKILL)
 
@@ -79,32 +79,33 @@ def traced(
 def points_between(log: str, begins: str, ends: str) -> list[Point]:
     """The calls between the lines of a log that hold `begins` and `ends`, each with its number
     counted from the start of the process."""
-    counts: Counter[str] = Counter()
     points, inside = [], False
-    for line in log.splitlines():
-        call = _CALL.match(line)
-        if not call:
-            continue
-        counts[call[1]] += 1
-        if ends in line:
+    for point, arguments in _calls(log):
+        if ends in arguments:
             return points
         if inside:
-            points.append(Point(call[1], counts[call[1]]))
-        inside = inside or begins in line
+            points.append(point)
+        inside = inside or begins in arguments
     raise AssertionError(f"no {begins} or no {ends} in the log")
 
 
 def points_about(log: str, part: str) -> list[Point]:
     """The calls of a log, written with `-y`, whose arguments name `part` of a path."""
+    return [point for point, arguments in _calls(log) if part in arguments.partition(") = ")[0]]
+
+
+def _calls(log: str) -> Iterator[tuple[Point, str]]:
+    """The calls of the main thread with their arguments: strace counts for each thread alone."""
     counts: Counter[str] = Counter()
-    points = []
+    main = ""
     for line in log.splitlines():
         call = _CALL.match(line)
-        if call:
-            counts[call[1]] += 1
-            if part in call[2].partition(") = ")[0]:
-                points.append(Point(call[1], counts[call[1]]))
-    return points
+        if not call:
+            continue
+        main = main or call[1]
+        if call[1] == main:
+            counts[call[2]] += 1
+            yield Point(call[2], counts[call[2]]), call[3]
 
 
 def killed_at(point: Point, command: Sequence[str | Path], also: str = "") -> Ended:
