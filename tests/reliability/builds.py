@@ -10,6 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from tests.reliability import injecting
+from tests.reliability.injecting import Ended, Point
+
 from benchlore.errors import BUSY, DONE, NEEDS_A_LOOK, NOT_WRITTEN, BenchloreError
 from benchlore.index.build import build
 from benchlore.index.opened import open_index
@@ -17,8 +20,6 @@ from benchlore.search.engine import Engine
 from benchlore.search.results import Question
 from benchlore.shop import Shop, find_shop
 from shops import no_report
-from tests.reliability import injecting
-from tests.reliability.injecting import Ended, Point
 
 CALLS = ("openat", "write", "pwrite64", "fsync", "fdatasync", "rename", "unlink", "ftruncate",
          "copy_file_range", "sendfile", "flock")  # fmt: skip

@@ -9,11 +9,12 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from tests.reliability import fragments
+
 from benchlore.index.oddities import with_oddities
 from benchlore.language.conditions import read_conditions, read_prose
 from benchlore.notes import NotEditable, NotText, Value, read_note, set_field
 from benchlore.notes.compose import compose
-from tests.reliability import fragments
 
 SLOW_S = 2.0
 """No text may take a reader longer than this."""
