@@ -80,7 +80,8 @@ def test_f02_unknown_keys_are_kept_and_harm_nothing(shop_folder: ShopFolder) -> 
 TOML = st.lists(
     st.sampled_from(
         ["currency", "labour_rate", "model", "vocabulary", "words", "conditions", "folder", " = ",
-         "=", "[", "]", "[[", "]]", "{", "}", ".", ",", "\n", "'", '"', '"""', "#", "60", "1e999", "9" * 400, "9" * 5000,
+         "=", "[", "]", "[[", "]]", "{", "}", ".", ",", "\n", "'", '"', '"""', "#", "60", "1e999",
+         "9" * 400, "9" * 5000,
          "nan", "2025-02-30", "true", "\x00", "\x1b", "\u202e", "\u00e9", "temp.cold", "0x", "_"]
     ),
     max_size=30,

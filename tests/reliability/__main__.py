@@ -59,7 +59,7 @@ def main() -> int:
                 place = Path(folder) / name.replace(" ", "-")
                 place.mkdir()
                 wrong += _run(part, place, options)
-    print(f"\n{'nothing' if not wrong else wrong} went wrong")
+    print(f"\n{wrong or 'nothing'} went wrong")
     return 1 if wrong else 0
 
 

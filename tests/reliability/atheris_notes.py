@@ -1,4 +1,6 @@
-"""Feeds the note reader with what atheris makes: `python -m tests.reliability.atheris_notes -runs=N`.
+"""Feeds the note reader with what atheris makes.
+
+    python -m tests.reliability.atheris_notes -runs=N
 
 atheris (Apache-2.0) is not among the project's own requirements: `pip install atheris`. It learns
 from which lines of the reader an input reaches, so it is started on its own and not in the suite.

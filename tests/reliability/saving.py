@@ -23,7 +23,7 @@ from types import FrameType
 from typing import Any
 
 from benchlore.errors import NotWritten
-from benchlore.notes import writer
+from benchlore.keeping import saving
 
 NAME = "kb/2025-0147.md"
 OLD = b"---\ncase: 2025-0147\nsymptom: Droning hum\n---\n" + b"Old text.\n" * 900
@@ -32,11 +32,12 @@ BEGINS, ENDS = "/benchlore-save-begins", "/benchlore-save-ends"
 
 
 def _replaced(root: Path) -> None:
-    writer.write_file(root / NAME, NEW, hashlib.sha256(OLD).hexdigest())
+    saving.save_changed(root, NAME, NEW, hashlib.sha256(OLD).hexdigest())
 
 
 def _new(root: Path) -> None:
-    writer.write_file(root / NAME, NEW, writer.NO_FILE)
+    folder, _, name = NAME.partition("/")
+    saving.save_new(root, folder, name.removesuffix(".md"), NEW)
 
 
 KINDS: dict[str, Callable[[Path], None]] = {"replaced": _replaced, "new": _new}

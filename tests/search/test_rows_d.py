@@ -55,3 +55,17 @@ def test_d04_found_both_ways_named_and_left_as_written(
         assert hits[-1].note.path == "kb/other.md"
     (odd,) = (hit for hit in hits if hit.note.path == "kb/odd.md")
     assert odd.note.codes[0].text == written
+
+
+@pytest.mark.parametrize("digits", [40, 400, 5000])
+def test_c16_a_number_of_thousands_of_digits_stops_neither_build_nor_search(
+    shop_folder: ShopFolder, digits: int
+) -> None:
+    number = "9" * digits
+    shop_folder.write("kb/long.md", f"---\nsymptom: Hums over {number} rpm\n---\nAt {number}.\n")
+    shop_folder.write("kb/hum.md", "# Hum from the rear\n")
+    assert shop_folder.build().notes == 2
+    engine = shop_folder.engine()
+    assert len(engine.find(Question("hum")).cases) == 2
+    assert engine.find(Question(f"hum over {number}")).cases
+    assert engine.find(Question(f"hum above {number} km/h, {number} mm")).cases

@@ -108,7 +108,7 @@ def _bare(figure: Figure, around: Around) -> Measure | None:
     """Read a number without a unit: its size and the words around it decide."""
     top = figure.low if figure.high is None else figure.high
     cued = figure.cued or around.led or figure.high is not None
-    whole = figure.low == int(figure.low) and figure.low >= 0
+    whole = float(figure.low).is_integer() and figure.low >= 0
     if not whole:
         return None
     if figure.low >= RPM_LEAST and top <= RPM_MOST:
