@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from benchlore.language import read_conditions
 from benchlore.language.conditions import read_prose
+from benchlore.language.scanning import MAX_TEXT
 from benchlore.language.vocabulary import Vocabulary
 from language.sentences import load, read
 
@@ -155,6 +156,10 @@ def test_any_jumble_of_words_is_read_without_a_fault(words: list[str]) -> None:
     read_conditions(" ".join(words))
 
 
+def test_a_number_too_long_to_count_is_read_without_a_fault() -> None:
+    assert read_conditions("hums at " + "1" * 400 + " when hot")
+
+
 def test_a_long_text_takes_less_than_a_second() -> None:
     for text in (" ".join(SENTENCES)[:10_000], "hot cold " * 1100, "1-2" * 3300, "a" * 10_000):
         read_conditions(text[:200])
@@ -206,3 +211,12 @@ def test_an_empty_vocabulary_still_reads_numbers_with_units() -> None:
         ("speed", "60 mph", "present"),
         ("rpm", "2000", "present"),
     }
+
+
+@pytest.mark.parametrize(
+    "piece", ["a ", "the engine ", "cold ", "not ", "when ", "up to ", "hot and cold ", "60 mph "]
+)
+def test_c19_words_without_end_or_stop_are_read_in_time(piece: str) -> None:
+    before = time.process_time()
+    read_conditions(piece * (MAX_TEXT // len(piece)))
+    assert time.process_time() - before < 5

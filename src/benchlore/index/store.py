@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from benchlore.errors import IndexDamaged
-from benchlore.index.cards import note_from_json
+from benchlore.index.cards import Wording, note_from_json, wordings
 from benchlore.index.digests import Digest, cause_from_json, digest_from_json
 from benchlore.index.encoder import Vectors
 from benchlore.index.files import Trouble
@@ -103,6 +103,11 @@ class Store:
         """Every note, by path."""
         for row in self._rows("SELECT id, card, unread FROM notes ORDER BY path"):
             yield _stored_note(row)
+
+    def case_wordings(self) -> Iterator[list[Wording]]:
+        """The words of every case note that others may be written alike to, by path."""
+        for row in self._rows("SELECT card FROM notes WHERE kind = 'case' ORDER BY path"):
+            yield list(wordings(str(row[0])))
 
     def notes_by_case(self, case: str) -> list[StoredNote]:
         """The case notes with this job-card number, compared without case."""

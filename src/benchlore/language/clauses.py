@@ -27,6 +27,10 @@ _AIR = ("hot", "cold", "warm", "cool", "stone cold", "ice cold", "freezing cold"
 _DROPPING = ("repair", "outcome")
 
 
+MOST_ITEMS = 200
+"""Items of one sentence; nobody writes more before a full stop."""
+
+
 def sentences(items: Sequence[Item]) -> Iterator[list[Item]]:
     """Cut items at the ends of sentences; a question mark stays the last item."""
     sentence: list[Item] = []
@@ -39,6 +43,9 @@ def sentences(items: Sequence[Item]) -> Iterator[list[Item]]:
             sentence = []
         else:
             sentence.append(item)
+            if len(sentence) == MOST_ITEMS:  # no sentence any more: each is looked at with the rest
+                yield sentence
+                sentence = []
     if sentence:
         yield sentence
 

@@ -53,6 +53,9 @@ MAX_MEMO = 20_000
 _PIECE = re.compile(r"\{([^{}]*)\}|\(([^()]*)\)|([^\s(){}]+)")
 
 
+MOST_SKIPS = 8
+"""Filler words within one phrase; nobody writes more, and a page of them must not take minutes."""
+
 Node = dict[str, Any]
 """A place in the tree; plain data, so that a tree can be kept in a file.
 
@@ -263,7 +266,7 @@ class Phrases:
         state += [(place + 1, skips, child, False) for child in _after(node, token.text)]
         if "<n>" in node and token.kind == "number":
             state.append((place + 1, skips, node["<n>"], False))
-        if token.text in FILLERS and _leads_on(node):
+        if token.text in FILLERS and skips < MOST_SKIPS and _leads_on(node):
             state.append((place + 1, skips + 1, node, True))  # a filler never ends a phrase
         if "..." in node:
             for skip in range(GAP + 1):

@@ -68,6 +68,10 @@ class IndexKeeper(Widget):
             self._set(building="bringing the index up to date")
             self._run(self._job)
 
+    def note_saved(self, path: str) -> None:
+        """Make the note at `path` findable: it has just been written."""
+        self.build()
+
     def stop(self) -> None:
         """Stop bringing it up to date; the index in force stays."""
         if self._job is not None:
@@ -141,7 +145,8 @@ class IndexKeeper(Widget):
     def _count_need_a_look(self) -> None:
         try:
             # Imported here: it brings the store along; the first paint must not wait.
-            from benchlore.index.problems import all_problems, file_count
+            from benchlore.index.problems import all_problems
+            from benchlore.notes.problems import file_count
 
             count = file_count(all_problems(self.session.store))
         except BenchloreError:
