@@ -14,6 +14,28 @@ from benchlore.index.opened import open_index
 from benchlore.search.engine import Engine
 from benchlore.shop import find_shop
 from shops import REPOSITORY, ShopFolder, no_report
+from skips import required, unexpected
+
+_skipped: list[tuple[str, str]] = []
+
+
+def pytest_runtest_logreport(report: pytest.TestReport) -> None:
+    """Remember what was skipped, and why."""
+    if report.skipped and not hasattr(report, "wasxfail"):
+        why = report.longrepr[2] if isinstance(report.longrepr, tuple) else str(report.longrepr)
+        _skipped.append((report.nodeid, why.removeprefix("Skipped: ")))
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Fail the run on a skip that was not expected, where every fault can be injected."""
+    if required() and unexpected(_skipped) and session.exitstatus == pytest.ExitCode.OK:
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Name the skips that were not expected."""
+    for line in unexpected(_skipped):
+        terminalreporter.write_line(f"skipped, not expected: {line}")
 
 
 @pytest.fixture(autouse=True)

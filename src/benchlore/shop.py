@@ -20,6 +20,9 @@ MAX_SETTINGS_BYTES = 64 * 1024
 FOLLOW_UP_DAYS = 30
 MOST_DAYS = 3650
 
+MOST = 1e12
+"""More than any amount of money in the settings."""
+
 _NEW_SETTINGS = """\
 # Settings of this shop. Every line is optional.
 currency = "GBP"
@@ -158,6 +161,8 @@ def read_settings(root: Path) -> Settings:
         return Settings(problems=(f"{SETTINGS_FILE}:1: not UTF-8; defaults used",))
     except tomllib.TOMLDecodeError as error:
         return Settings(problems=(f"{SETTINGS_FILE}: {error}; defaults used",))
+    except ValueError:  # beyond TOML's own errors: a number of thousands of digits
+        return Settings(problems=(f"{SETTINGS_FILE}: a number is too long; defaults used",))
     except RecursionError:
         return Settings(problems=(f"{SETTINGS_FILE}: nested too deep; defaults used",))
     return _settings_from(table, root)
@@ -174,8 +179,8 @@ def _settings_from(table: dict[str, object], root: Path) -> Settings:
         wrong("currency", "a text such as 'GBP'")
         currency = ""
     rate = table.get("labour_rate")
-    if rate is not None and (isinstance(rate, bool) or not isinstance(rate, (int, float))):
-        wrong("labour_rate", "a number")
+    if rate is not None and not _is_amount(rate):
+        wrong("labour_rate", "a number, 0 or more")
         rate = None
     days = table.get("follow_up_days", FOLLOW_UP_DAYS)
     if isinstance(days, bool) or not isinstance(days, int) or not 0 <= days <= MOST_DAYS:
@@ -189,6 +194,9 @@ def _settings_from(table: dict[str, object], root: Path) -> Settings:
     if not isinstance(sha256, str) or not (folder is None or isinstance(folder, str)):
         wrong("model.folder and model.sha256", "texts")
         folder, sha256 = None, ""
+    if folder and "\0" in folder:
+        wrong("model.folder", "the path of a folder")
+        folder = None
     vocabulary: Mapping[str, Any] = {}
     if "vocabulary" in table:
         # Imported here: most shops have no words of their own.
@@ -198,13 +206,18 @@ def _settings_from(table: dict[str, object], root: Path) -> Settings:
         problems += [f"{SETTINGS_FILE}: {problem}" for problem in unusable]
     return Settings(
         currency=currency,
-        labour_rate=float(rate) if rate is not None else None,
+        labour_rate=float(rate) if isinstance(rate, int | float) else None,
         follow_up_days=days,
         model_folder=(root / folder).resolve() if folder else None,
         model_sha256=sha256.lower(),
         vocabulary=vocabulary,
         problems=tuple(problems),
     )
+
+
+def _is_amount(value: object) -> bool:
+    """Whether it is money that can be reckoned with; `nan` and `inf` are numbers to TOML."""
+    return not isinstance(value, bool) and isinstance(value, int | float) and 0 <= value < MOST
 
 
 def init_shop(path: str, today: str) -> list[Path]:

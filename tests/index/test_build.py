@@ -111,7 +111,7 @@ def test_an_empty_kb_does_not_empty_the_index_unasked(shop_folder: ShopFolder) -
     file = shop_folder.write("kb/hum.md", HUM)
     shop_folder.build()
     file.unlink()
-    with pytest.raises(ShopError, match="the index knows 1 notes: nothing removed"):
+    with pytest.raises(ShopError, match="the index knows 1 note: nothing removed"):
         shop_folder.build()
     result = build(shop_folder.shop, lambda progress: None, accept_empty=True)
     assert (result.notes, result.removed) == (0, 1)

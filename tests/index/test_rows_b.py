@@ -181,7 +181,7 @@ def test_b16_a_moved_note_is_followed_and_nothing_is_encoded(shop_folder: ShopFo
     assert hit.note.case == "moved"
 
 
-def test_a_file_name_that_is_not_utf8_is_shown_and_opens(shop_folder: ShopFolder) -> None:
+def test_b13_a_file_name_that_is_not_utf8_is_shown_and_opens(shop_folder: ShopFolder) -> None:
     name = os.fsencode(shop_folder.root) + b"/kb/\xff.md"
     Path(os.fsdecode(name)).write_text(HUM)
     done = shop_folder.run("build")

@@ -14,7 +14,7 @@ from benchlore.cli.output import hanging, say, say_json, warn
 from benchlore.errors import DONE, NOTHING_CLOSE, UsageError
 from benchlore.evidence.cautions import UNREAD, standing_line, usual_cautions
 from benchlore.evidence.model import Evidence
-from benchlore.evidence.reasons import nothing_close, reading_line, reason_lines
+from benchlore.evidence.reasons import copy_lines, nothing_close, reading_line, reason_lines
 from benchlore.evidence.summing import sum_up
 from benchlore.evidence.wording import causes_line, finding_line, machine_line, outcome_line
 from benchlore.index.changes import changed_since
@@ -122,6 +122,12 @@ def _print(answer: Answer, evidence: Evidence, in_full: bool, root: Path) -> Non
         for hit in answer.articles:
             title = f"{shown_line(hit.note.title)} ({hit.closeness})  {_source(root, hit)}"
             say(hanging("", title, label_width=0), _style(hit))
+            _say_copies(hit)
+
+
+def _say_copies(hit: Hit) -> None:
+    for line in copy_lines(hit):
+        say(f"   Copy:    {shown_line(line)}")  # never wrapped, as the source
 
 
 def _print_case(rank: int, hit: Hit, root: Path) -> None:
@@ -132,6 +138,7 @@ def _print_case(rank: int, hit: Hit, root: Path) -> None:
     about = ", ".join(filter(None, (machine_line(note.machine), note.date, f"case {note.case}")))
     say(hanging("", shown_line(about), label_width=0))
     say(f"   Source:  {shown_line(_source(root, hit))}")  # never wrapped: it is copied from here
+    _say_copies(hit)
     if hit.unread:
         say(hanging("", f"not read again: {hit.unread}"))
     for place, reason in enumerate(reason_lines(hit)):

@@ -85,6 +85,7 @@ def _case(hit: Hit, root: Path) -> Table:
         "passages": _passages(hit.passages),
         **_facts(note),
         **_reasons(hit),
+        "copies": _copies(hit),
         "gone": _gone(hit, root),
     }
 
@@ -97,8 +98,13 @@ def _article(hit: Hit, root: Path) -> Table:
         **_reasons(hit),
         "cautions": list(cautions_of(hit.note).lines()),
         "passages": _passages(hit.passages),
+        "copies": _copies(hit),
         "gone": _gone(hit, root),
     }
+
+
+def _copies(hit: Hit) -> list[Table]:
+    return [{"file": copy.path, "same": copy.same} for copy in hit.copies]
 
 
 def _nearness(hit: Hit) -> Table:

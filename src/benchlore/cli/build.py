@@ -37,7 +37,8 @@ def build_command(place: Place, accept_empty: bool) -> int:
         warn(f"{len(problems)} things need a look; all other notes can be searched")
     if result.no_model:
         warn(result.no_model)
-    return NEEDS_A_LOOK if problems or result.no_model else DONE
+    needs_a_look = problems or result.no_model or shop.settings.problems
+    return NEEDS_A_LOOK if needs_a_look else DONE
 
 
 def _summary(result: BuildResult) -> str:

@@ -34,6 +34,11 @@ def reason_lines(hit: Hit) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def copy_lines(hit: Hit) -> list[str]:
+    """The further files with this note, a line each, and whether they say the same."""
+    return [f"{c.path} ({'same text' if c.same else 'differs: read both'})" for c in hit.copies]
+
+
 def _against(match: Match) -> str:
     return f"asked {in_words((match.asked,))}, the note says {_noted(match.stated)}"
 

@@ -6,7 +6,7 @@ import errno
 import shutil
 import sqlite3
 import time
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 from benchlore import __version__
@@ -16,7 +16,7 @@ from benchlore.index.base import sound_base
 from benchlore.index.encoded import EncodedSoFar
 from benchlore.index.encoder import Encoder
 from benchlore.index.encoding import SealedVectors, add_missing_vectors, is_fresh_enough, make_faiss
-from benchlore.index.files import Trouble, list_notes, read_content, reason
+from benchlore.index.files import Listing, Trouble, list_notes, read_content, reason
 from benchlore.index.manifest import SCHEMA, Manifest, Sealed, seal, write_manifest
 from benchlore.index.model_files import verified_model, wanted_sha256
 from benchlore.index.passages import cut
@@ -27,7 +27,7 @@ from benchlore.index.stored import StoredFile
 from benchlore.index.writing import ReadNote, StoreWriter
 from benchlore.language.vocabulary import of_shop
 from benchlore.notes import NotText, read_note
-from benchlore.shop import Shop
+from benchlore.shop import NOTE_FOLDERS, Shop
 
 REPORT_EVERY_S = 0.1
 
@@ -78,7 +78,7 @@ def build(shop: Shop, report: Report, accept_empty: bool = False) -> BuildResult
     Raises:
         Busy: another benchlore is building.
         IndexNewer: the index is of a newer benchlore; it is left alone.
-        ShopError: there are no notes, but the index knows some (see `accept_empty`).
+        ShopError: all case notes are gone, but the index knows some (see `accept_empty`).
         UsageError: the index folder is somebody else's.
         NotWritten: the disk is full or refuses; the index before is in force.
     """
@@ -102,6 +102,20 @@ def _not_written(shop: Shop, why: str, full: bool) -> NotWritten:
     return NotWritten(f"index not written: {why}", "the index before it is in force")
 
 
+def _refuse_emptied(listing: Listing, stored: Collection[str], plan: Plan) -> None:
+    """Notes that are all gone at once are more often a share that is offline than deleted."""
+    cases = f"{NOTE_FOLDERS[0]}/"
+    for place, start in (("kb/ and articles/ are", ""), (f"{cases} is", cases)):
+        known = sum(path.startswith(start) for path in stored)
+        gone = sum(path.startswith(start) for path in plan.gone)
+        if gone and gone == known and not any(f.path.startswith(start) for f in listing.files):
+            raise ShopError(
+                f"{place} empty, the index knows {known} {'note' if known == 1 else 'notes'}"
+                f"{' there' if start else ''}: nothing removed",
+                "bring the notes back, or benchlore build --accept-empty",
+            )
+
+
 class _Build:
     """One run; the lock is held and the folder is ours."""
 
@@ -119,15 +133,11 @@ class _Build:
         before = self._base.manifest
         stored = self._base.stored_files()
         listing = list_notes(self._shop.root)
-        if stored and not listing.files and not accept_empty:
-            raise ShopError(
-                "kb/ and articles/ are empty, "
-                f"the index knows {len(stored)} notes: nothing removed",
-                "bring the notes back, or benchlore build --accept-empty",
-            )
         # Other words for conditions and parts: what is kept of every note is out of date.
         reworded = before is not None and before.vocabulary != self._vocabulary.fingerprint()
         plan = compare(self._shop.root, listing, stored, every=reworded)
+        if not accept_empty:
+            _refuse_emptied(listing, stored, plan)
         if self._is_current(plan, stored):
             return self._unchanged()
         index_folder.sweep(self._folder, self._base.manifest)

@@ -13,6 +13,8 @@ from pathlib import Path
 from benchlore.shop import ATTACHMENT_FOLDER, NOTE_FOLDERS
 
 NOTE_ENDINGS = (".md", ".txt")
+PASSED_OVER = (".", "~$", "~syncthing~")
+"""How names of files begin that are hidden, or that other programs make while they write."""
 MAX_BYTES = 256 * 1024
 """Bytes of one file that are read and searched."""
 
@@ -52,8 +54,8 @@ class Content:
 
 
 def list_notes(root: Path) -> Listing:
-    """List the note files below `root`, sorted by path; hidden files and folders are passed over,
-    and folders that hold a note's attachments.
+    """List the note files below `root`, sorted by path; passed over are hidden files and folders,
+    other programs' temporary files, and folders that hold a note's attachments.
 
     Links are followed where they stay inside the shop, and each folder is visited once. What is not
     a plain file, leads outside or cannot be read is a trouble, never an exception.
@@ -92,7 +94,7 @@ class _Walk:
                 continue
             kept = _attachment_folders(entry.name for entry in listed)
             for entry in listed:
-                if not entry.name.startswith(".") and entry.name not in kept:
+                if not entry.name.startswith(PASSED_OVER) and entry.name not in kept:
                     waiting.extend(self._entry(entry, f"{path}/{entry.name}"))
 
     def _first_visit(self, info: os.stat_result) -> bool:
@@ -119,7 +121,7 @@ class _Walk:
                 )
             return
         except OSError as error:
-            if is_note or error.errno == errno.ELOOP:
+            if is_note or error.errno == errno.ELOOP or entry.is_dir(follow_symlinks=False):
                 self.troubles.append(Trouble(path, reason(error), "not read"))
             return
         if stat.S_ISDIR(info.st_mode) and not is_note:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -62,7 +61,7 @@ def compare(
             continue
         if every or known is None or known.digest != digest or known.unread:
             fresh.append(found.path)
-    closed = [trouble for trouble in listing.troubles if _is_folder_trouble(root, trouble)]
+    closed = [trouble for trouble in listing.troubles if trouble.what.startswith("not readable")]
     gone = []
     for path in stored:
         if path in seen:
@@ -78,9 +77,3 @@ def compare(
 def _not_read(path: str, why: str, is_stored: bool) -> Trouble:
     todo = "what was read before is kept" if is_stored else "its text cannot be found"
     return Trouble(path, why, f"not read again; {todo}" if is_stored else todo)
-
-
-def _is_folder_trouble(root: Path, trouble: Trouble) -> bool:
-    return os.path.isdir(os.path.join(root, trouble.path)) and trouble.what.startswith(
-        "not readable"
-    )

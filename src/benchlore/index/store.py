@@ -84,6 +84,11 @@ class Store:
         rows = self._rows_for("SELECT id, card, unread FROM notes WHERE id IN (?*)", numbers)
         return {row[0]: _stored_note(row) for row in rows}
 
+    def sources(self, numbers: Iterable[int]) -> dict[int, tuple[str, str]]:
+        """The path and the digest of each of the notes `numbers`."""
+        rows = self._rows_for("SELECT id, path, digest FROM notes WHERE id IN (?*)", numbers)
+        return {row[0]: (os.fsdecode(row[1]), str(row[2])) for row in rows}
+
     def notes_with_problems(self) -> Iterator[StoredNote]:
         """The notes in which something could not be read as meant, by path.
 
@@ -207,10 +212,10 @@ class Store:
         ]
 
     def diagnosed_machines(self) -> list[StoredMachine]:
-        """The machines of all case notes with a known cause, by note number."""
+        """The machines of all case notes with a known cause, by note number; one of those alike."""
         rows = self._rows(
-            "SELECT id, make, model, engine, year, distance, hours FROM notes"
-            " WHERE kind = 'case' AND diagnosed ORDER BY id"
+            "SELECT min(id), make, model, engine, year, distance, hours FROM notes"
+            " WHERE kind = 'case' AND diagnosed GROUP BY digest ORDER BY 1"
         )
         return [StoredMachine(*row) for row in rows]
 

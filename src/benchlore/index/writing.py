@@ -23,6 +23,7 @@ from benchlore.index.files import Content, Trouble
 from benchlore.index.machines import machine_facts
 from benchlore.index.meaning import Meaning, meaning_of
 from benchlore.index.note_vectors import add_note_vectors
+from benchlore.index.oddities import with_oddities
 from benchlore.index.passages import Passage
 from benchlore.index.postings import PostingsWriter
 from benchlore.index.rows import comparable, comparable_code, passage_vectors, storable
@@ -132,7 +133,7 @@ class StoreWriter:
                 any(cause.known for cause in digest.causes),
                 day.isoformat() if day else "",
                 length,
-                note_to_json(note),
+                note_to_json(with_oddities(note)),
             ),
         )
         number = cursor.lastrowid

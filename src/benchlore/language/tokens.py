@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import re
 
+from benchlore.language.lookalikes import plain
+
 MAX_TEXT = 20_000
 """Characters of one text that are looked at; a passage is far shorter."""
 
@@ -134,7 +136,7 @@ def trouble_codes(text: str) -> tuple[tuple[int, int], ...]:
 
 def note_tokens(text: str) -> frozenset[str]:
     """Return the exact tokens that a note's `text` states."""
-    text = text[:MAX_TEXT]
+    text = plain(text[:MAX_TEXT])
     found = _shaped(text) | _solid(text)
     if any(c.islower() for c in text):  # in a line of capitals every word looks like a code
         found.update(_bare(m.group()) for m in _SPACED.finditer(text) if m.group(1).isupper())
@@ -146,7 +148,7 @@ def note_tokens(text: str) -> frozenset[str]:
 
 def query_tokens(text: str) -> frozenset[str]:
     """Return every exact token that a query's `text` may mean; look them up, most are not there."""
-    text = text[:MAX_TEXT]
+    text = plain(text[:MAX_TEXT])
     found = _shaped(text) | _solid(text)
     found.update(_bare(m.group()) for m in _SPACED.finditer(text))
     found |= _apart(text, _ANY_CASE)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from benchlore.errors import UsageError
+from benchlore.index.copies import Copy, copies_among
 from benchlore.index.encoder import Vectors
 from benchlore.index.note_table import NoteTable, Places
 from benchlore.index.opened import OpenIndex
@@ -98,12 +99,17 @@ class Engine:
             UsageError: the question says nothing.
             IndexDamaged: a file of the index is not what the build wrote.
         """
-        ranking = self.rank(question)
+        ranking, copies = self._without_copies(self.rank(question))
         cases = [note for note in ranking.notes if note.is_case][: question.limit]
         articles = [note for note in ranking.notes if not note.is_case][: question.articles]
         shown = self._shown(ranking, [*cases, *articles])
         stored = self.index.store.notes(note.number for note in (*cases, *articles))
-        hits = {n.row: self._hit(n, ranking, stored, shown) for n in (*cases, *articles)}
+        hits = {
+            n.row: replace(
+                self._hit(n, ranking, stored, shown), copies=tuple(copies.get(n.number, ()))
+            )
+            for n in (*cases, *articles)
+        }
         return Answer(
             question,
             tuple(hits[note.row] for note in cases),
@@ -113,6 +119,20 @@ class Engine:
             self._behind(ranking),
             self.index.words_only,
         )
+
+    def _without_copies(self, ranking: Ranking) -> tuple[Ranking, dict[int, list[Copy]]]:
+        """The ranking without notes that are copies of another in it, and those by its number."""
+        copies: dict[int, list[Copy]] = {}
+        dropped: set[int] = set()
+        for is_case in (True, False):
+            numbers = [note.number for note in ranking.notes if note.is_case == is_case]
+            files = self.index.store.sources(numbers)
+            for number, original in sorted(copies_among(files).items()):
+                (path, digest), (_, digest_of_original) = files[number], files[original]
+                copies.setdefault(original, []).append(Copy(path, digest == digest_of_original))
+                dropped.add(number)
+        kept = tuple(note for note in ranking.notes if note.number not in dropped)
+        return replace(ranking, notes=kept), copies
 
     def _behind(self, ranking: Ranking) -> tuple[Weighed, ...]:
         """The cases that are not far, the likeliest first."""

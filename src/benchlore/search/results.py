@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from benchlore.index.copies import Copy
 from benchlore.index.passages import PassageKind
 from benchlore.index.stored import Filters
 from benchlore.language import Reading
@@ -75,6 +76,7 @@ class Hit:
         values: its measured values that are near the question's.
         parts: parts named in the question that it names as well.
         unread: why its file could not be read again at the last build, else empty.
+        copies: further files with this note, which are no results of their own.
     """
 
     note: Note
@@ -88,6 +90,7 @@ class Hit:
     values: tuple[ValueMatch, ...] = ()
     parts: tuple[str, ...] = ()
     unread: str = ""
+    copies: tuple[Copy, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +110,8 @@ class Answer:
         readings: the conditions that were read from the question, without those dropped.
         closest: the best closeness of any case, of any article where there are no cases; `none`
             when nothing was found at all.
-        behind: all cases that are close or related, best first, however few are shown.
+        behind: all cases that are close or related, best first, however few are shown; a case
+            of which there are copies once.
         words_only: why no vectors were used, else empty.
     """
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from benchlore.evidence.cautions import Cautions, cautions_of
-from benchlore.evidence.reasons import reason_lines
+from benchlore.evidence.reasons import copy_lines, reason_lines
 from benchlore.evidence.wording import (
     cause_line,
     causes_line,
@@ -94,6 +94,7 @@ def findings_text(hit: Hit, currency: str, all_cautions: bool, width: int) -> Co
     said.extend(caution_lines(cautions_of(note), all_cautions, usual_rows))
     if hit.unread:
         said.append(Said("", f"As of an earlier reading: {hit.unread}", "bold"))
+    said.extend(_listed("Copies", copy_lines(hit)))
     said.extend(_reasons(hit))
     said.extend(_conditions(note))
     if note.kind == "article":

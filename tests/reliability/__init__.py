@@ -1,0 +1,1 @@
+"""Reliability figures: faults put in by the hundred, counted. See `__main__`."""
