@@ -183,6 +183,9 @@ class _Build:
         with StoreWriter(work, self._vocabulary) as writer:
             troubles = self._write_notes(writer, plan)
             encoded, vectors = self._write_vectors(writer, model)
+            if vectors is not None:
+                troubles = (*troubles, *writer.without_vector())
+                writer.set_troubles(troubles)
             notes, passages = writer.note_count(), writer.passage_count()
         self._report(Progress("putting the index in force"))
         store = f"store-{self._generation}.sqlite"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+import threading
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from benchlore.shop import Shop
 
 if TYPE_CHECKING:  # these bring numpy along; `open` imports them when it is called
     from benchlore.evidence.model import Evidence
+    from benchlore.index.live import Changed, LiveNotes
     from benchlore.index.store import Store
     from benchlore.index.stored import Filters
     from benchlore.language import Reading
@@ -33,24 +35,59 @@ class Session:
     def __init__(self, shop: Shop) -> None:
         self.shop = shop
         self._engine: Engine | None = None
+        self._changing = threading.Lock()  # held while the engine is replaced by a newer one
+        self._live: LiveNotes | None = None
         self._read: tuple[str, tuple[Reading, ...]] = ("", ())
         """The text asked last and all conditions read from it, dropped ones too."""
 
     def open(self) -> Opened:
         """Open the index in force, ready to answer; the one open before is given up only then.
 
+        Notes that were brought into the one before are brought into this one where they differ.
+
         Raises:
             IndexMissing, IndexDamaged, IndexForeign, IndexNewer: nothing can be answered from it.
         """
         from benchlore.index.opened import open_index
 
-        index = open_index(self.shop, ahead=True)
+        before = self._engine
+        index = open_index(self.shop, ahead=True, before=before.index if before else None)
         from benchlore.search.engine import Engine
 
         index.load()
-        # Not closed: a search in another thread may still read the one before.
-        self._engine = Engine(index)
+        engine = Engine(index)
+        with self._changing:
+            if self._engine is not None and self._engine.index.touched:
+                touched = self._engine.index.touched
+                index, _ = self._live_notes().bring_in(index, touched, certain=True)
+                engine = engine.changed(index)
+            # Not closed: a search in another thread may still read the one before.
+            self._engine = engine
         return Opened(index.store.note_count(), index.words_only)
+
+    def refresh(self, paths: Iterable[str], certain: bool = False) -> Changed:
+        """Find the notes at `paths`, relative to the shop, as they are on disk now.
+
+        What is asked from here on is answered with them. With `certain` this program has written
+        the files itself, so that none can be half written.
+
+        Raises:
+            IndexMissing: no index is open.
+            IndexDamaged: a file of it is not what the build wrote.
+        """
+        with self._changing:
+            engine = self._open_engine()
+            index, changed = self._live_notes().bring_in(engine.index, paths, certain)
+            if index is not engine.index:
+                self._engine = engine.changed(index)
+            return changed
+
+    def _live_notes(self) -> LiveNotes:
+        if self._live is None:
+            from benchlore.index.live import LiveNotes
+
+            self._live = LiveNotes()
+        return self._live
 
     def give_up(self) -> None:
         """Use the index no more: it has turned out to be damaged."""
