@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -16,10 +17,15 @@ from shops import REPOSITORY, ShopFolder, no_report
 
 
 @pytest.fixture(autouse=True)
-def _own_surroundings(monkeypatch: pytest.MonkeyPatch) -> None:
+def _own_surroundings(
+    monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory
+) -> None:
     """What the caller's shell says about shops, colours and terminals must not reach a test."""
     for name in ("BENCHLORE_SHOP", "BENCHLORE_INDEX", "NO_COLOR", "FORCE_COLOR"):
         monkeypatch.delenv(name, raising=False)
+    # Made only when a draft is kept.
+    drafts = tmp_path_factory.getbasetemp() / "drafts" / secrets.token_hex(8)
+    monkeypatch.setenv("BENCHLORE_DRAFTS", str(drafts))
 
 
 @pytest.fixture(scope="session")

@@ -14,11 +14,14 @@ from benchlore.errors import NotWritten, ShopError, UsageError
 NOTE_FOLDERS = ("kb", "articles")
 SETTINGS_FILE = "shop.toml"
 MAX_SETTINGS_BYTES = 64 * 1024
+FOLLOW_UP_DAYS = 30
+MOST_DAYS = 3650
 
 _NEW_SETTINGS = """\
 # Settings of this shop. Every line is optional.
 currency = "GBP"
 labour_rate = 60        # an hour, in the currency above
+# follow_up_days = 30   # a repair that nobody has heard of for longer is due: benchlore due
 
 # Another sentence model than the packaged one:
 # [model]
@@ -62,6 +65,7 @@ class Settings:
 
     Attributes:
         labour_rate: money an hour, in `currency`; None where the shop gives none.
+        follow_up_days: after which a repair that nobody has heard of is due for a call.
         model_folder: another sentence model's folder, absolute; None for the packaged one.
         model_sha256: the SHA-256 that model's weights must have, hexadecimal.
         vocabulary: the shop's own words, checked; `language.vocabulary.of_shop` takes them.
@@ -70,6 +74,7 @@ class Settings:
 
     currency: str = ""
     labour_rate: float | None = None
+    follow_up_days: int = FOLLOW_UP_DAYS
     model_folder: Path | None = None
     model_sha256: str = ""
     vocabulary: Mapping[str, Any] = field(default_factory=dict, hash=False)
@@ -169,6 +174,10 @@ def _settings_from(table: dict[str, object], root: Path) -> Settings:
     if rate is not None and (isinstance(rate, bool) or not isinstance(rate, (int, float))):
         wrong("labour_rate", "a number")
         rate = None
+    days = table.get("follow_up_days", FOLLOW_UP_DAYS)
+    if isinstance(days, bool) or not isinstance(days, int) or not 0 <= days <= MOST_DAYS:
+        wrong("follow_up_days", f"a whole number of days, 0 to {MOST_DAYS}")
+        days = FOLLOW_UP_DAYS
     model = table.get("model", {})
     if not isinstance(model, dict):
         wrong("model", "a section [model]")
@@ -187,6 +196,7 @@ def _settings_from(table: dict[str, object], root: Path) -> Settings:
     return Settings(
         currency=currency,
         labour_rate=float(rate) if rate is not None else None,
+        follow_up_days=days,
         model_folder=(root / folder).resolve() if folder else None,
         model_sha256=sha256.lower(),
         vocabulary=vocabulary,

@@ -183,6 +183,7 @@ def test_all_that_the_store_tells_is_that_of_a_store_made_from_nothing(
         paths = [[s.note.path for s in store.notes_by_case(case)] for store in (one, other)]
         assert paths[0] == paths[1]
     assert [s.note.path for s in one.all_notes()] == [s.note.path for s in other.all_notes()]
+    assert list(one.case_wordings()) == list(other.case_wordings())
     nouns = ["bearing", "pump", "hose"]
     causes = [sorted((c.path, c.first_line) for c in s.causes_named(nouns)) for s in (one, other)]
     assert causes[0] == causes[1] and causes[0]
@@ -201,7 +202,7 @@ def machine_facts(store: Store) -> list[tuple[object, ...]]:
 def test_every_question_to_a_store_is_answered_with_the_changes_too() -> None:
     # What `Store` answers and `ChangedStore` does not would be the answer without the changes.
     asked = {name for store in Store.__mro__ for name in vars(store) if not name.startswith("_")}
-    shared = {"over", "note_table", "copy_into"}  # the table is made by `_read_table`
+    shared = {"over", "note_table", "copy_into", "case_wordings"}  # rest on others below them
     assert asked - shared - vars(ChangedStore).keys() - vars(object).keys() == set()
 
 

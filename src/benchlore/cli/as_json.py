@@ -16,6 +16,7 @@ from benchlore.search.results import Answer, Hit, Match, PassageHit
 
 if TYPE_CHECKING:
     from benchlore.language import Reading
+    from benchlore.writeup.due import Due
 
 Table = dict[str, Any]
 
@@ -45,6 +46,17 @@ def readings_to_json(readings: Iterable[Reading]) -> list[Table]:
         }
         for reading in readings
     ]
+
+
+def due_to_json(due: Due) -> Table:
+    """A case that is due; `days` is null where no date can be read."""
+    return {
+        "case": due.note.case,
+        "file": due.note.path,
+        "symptom": due.note.symptom.text if due.note.symptom else due.note.title,
+        "why": due.why,
+        "days": due.days,
+    }
 
 
 def note_to_json(note: Note) -> Table:

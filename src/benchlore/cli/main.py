@@ -17,6 +17,9 @@ COMMANDS = {
     "find": "benchlore.cli.find:find_command",
     "show": "benchlore.cli.show:show_command",
     "read": "benchlore.cli.read:read_command",
+    "add": "benchlore.cli.add:add_command",
+    "edit": "benchlore.cli.edit:edit_command",
+    "due": "benchlore.cli.due:due_command",
     "build": "benchlore.cli.build:build_command",
     "init": "benchlore.cli.init:init_command",
 }

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import os
-from pathlib import Path
-
 import click
 
 from benchlore.cli.as_json import note_to_json
+from benchlore.cli.naming import path_of
 from benchlore.cli.output import hanging, say, say_json, warn
 from benchlore.cli.place import Place
-from benchlore.errors import DONE, NEEDS_A_LOOK, ShopError, UsageError
+from benchlore.errors import DONE, NEEDS_A_LOOK, ShopError
 from benchlore.evidence.cautions import cautions_of
-from benchlore.index.files import NOTE_ENDINGS, read_content, reason
-from benchlore.index.opened import open_index
+from benchlore.index.files import read_content, reason
 from benchlore.notes import Note, read_note, split_lines
-from benchlore.shop import NOTE_FOLDERS, Shop
 
 
 @click.command("show")
@@ -32,7 +28,7 @@ def show_command(place: Place, note: str, as_json: bool) -> int:
       benchlore show 0365
     """
     shop = place.shop()
-    path = _as_path(shop, note) or _path_of_case(shop, note)
+    path = path_of(shop, note)
     try:
         content = read_content(shop.root, path)
     except FileNotFoundError:
@@ -59,30 +55,3 @@ def _print(note: Note) -> None:
     digits = len(str(len(lines)))
     for number, line in enumerate(lines, start=1):
         say(f"{number:>{digits}}  {line.rstrip(chr(10) + chr(13))}")
-
-
-def _as_path(shop: Shop, named: str) -> str | None:
-    """The path below the shop that `named` is, seen from here or from the shop folder."""
-    if not named.lower().endswith(NOTE_ENDINGS):
-        return None
-    for start in (Path.cwd(), shop.root):
-        full = os.path.realpath(os.path.join(start, named))
-        if os.path.lexists(full):
-            relative = os.path.relpath(full, shop.root).replace(os.sep, "/")
-            if relative.split("/")[0] not in NOTE_FOLDERS:
-                raise UsageError(f"{named} leads outside the shop folder: not opened")
-            return relative
-    raise UsageError(f"there is no note {named}", "benchlore find finds it by its symptom")
-
-
-def _path_of_case(shop: Shop, case: str) -> str:
-    store = open_index(shop).store
-    notes = store.notes_by_case(case) or store.notes_by_case_ending(case)
-    paths = sorted(stored.note.path for stored in notes)
-    if not paths:
-        raise UsageError(f"there is no case {case}", "benchlore find finds it by its symptom")
-    if len(paths) > 1:
-        raise UsageError(
-            f"{len(paths)} notes have case {case}: " + ", ".join(paths), "name the file"
-        )
-    return paths[0]

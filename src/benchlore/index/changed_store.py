@@ -99,6 +99,9 @@ class ChangedStore(Store):
     def all_notes(self) -> Iterator[StoredNote]:
         yield from self._stored(Store.all_notes)
 
+    def _case_cards(self) -> list[tuple[str, str]]:
+        return self._by_path(lambda store: store._case_cards(), lambda pair: pair[0])
+
     def notes_by_case(self, case: str) -> list[StoredNote]:
         return self._stored(lambda store: store.notes_by_case(case))
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from benchlore.errors import IndexDamaged
-from benchlore.index.cards import note_from_json
+from benchlore.index.cards import Wording, note_from_json, wordings
 from benchlore.index.digests import Digest, cause_from_json, digest_from_json
 from benchlore.index.files import Trouble
 from benchlore.index.manifest import REBUILD
@@ -115,6 +115,16 @@ class NoteStore:
         """Every note, by path."""
         for row in self._rows("SELECT id, card, unread FROM notes ORDER BY path"):
             yield _stored_note(row)
+
+    def case_wordings(self) -> Iterator[list[Wording]]:
+        """The words of every case note that others may be written alike to, by path."""
+        for _, card in self._case_cards():
+            yield list(wordings(card))
+
+    def _case_cards(self) -> list[tuple[str, str]]:
+        """Path and card of every case note, by path."""
+        rows = self._rows("SELECT path, card FROM notes WHERE kind = 'case' ORDER BY path")
+        return [(os.fsdecode(row[0]), str(row[1])) for row in rows]
 
     def notes_by_case(self, case: str) -> list[StoredNote]:
         """The case notes with this job-card number, compared without case."""

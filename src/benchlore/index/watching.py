@@ -10,11 +10,12 @@ import contextlib
 import os
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from benchlore.index.files import NOTE_ENDINGS, list_notes
 from benchlore.index.mounts import is_on_network
+from benchlore.index.stored import StoredFile
 from benchlore.shop import NOTE_FOLDERS
 
 LOOK_EVERY_S = 1.0
@@ -35,16 +36,23 @@ _Seen = dict[str, tuple[int, int]]
 
 
 def watch(
-    root: Path, stop: threading.Event, looking_only: bool | None = None
+    root: Path,
+    stop: threading.Event,
+    known: Iterable[StoredFile] = (),
+    looking_only: bool | None = None,
 ) -> Iterator[frozenset[str]]:
     """Yield the paths, relative to the shop at `root`, of notes that were changed, made or removed.
 
-    Blocks in between, and ends soon after `stop` is set. Some paths may not have changed after all.
+    Begins with those that differ by size or time from `known`, what the index has. Blocks in
+    between, and ends soon after `stop` is set. Some paths may not have changed after all.
     `looking_only`: ask nothing of the file system; None: only where the shop is on a network share.
     """
     if looking_only is None:
         looking_only = any(is_on_network(root / name) for name in NOTE_FOLDERS)
-    seen = _look(root)
+    seen = {file.path: (file.size, file.mtime_ns) for file in known}
+    notes = _differing(root, seen)
+    if notes:
+        yield frozenset(notes)
     while not looking_only and not stop.is_set():
         folders = [root / name for name in NOTE_FOLDERS if (root / name).is_dir()]
         if not folders:

@@ -38,9 +38,9 @@ def note_conditions(
     words = vocabulary or current()
     found = _Found()
     for number, item in enumerate(present):
-        found.add(read_conditions(item, words), ("present", number))
+        found.add(item_conditions(item, words), ("present", number))
     for number, item in enumerate(absent):
-        found.add(map(_turned, _outright(read_conditions(item, words))), ("absent", number))
+        found.add(item_conditions(item, words, denied=True), ("absent", number))
     found.add(_unless_denied(found, read_conditions(symptom, words)), ("symptom", 0))
     places = (r for r in read_conditions(where, words) if r.axis == "place")
     found.add((replace(r, weight=r.weight * WHERE_WEIGHT) for r in places), ("where", 0))
@@ -50,6 +50,14 @@ def note_conditions(
         weighed = (replace(r, weight=r.weight * PROSE_WEIGHT) for r in said)
         found.add(weighed, ("prose", number))
     return dict(found)
+
+
+def item_conditions(
+    text: str, vocabulary: Vocabulary | None = None, denied: bool = False
+) -> tuple[Reading, ...]:
+    """Return the conditions of one item of `present`, or of `absent` where it is `denied`."""
+    readings = read_conditions(text, vocabulary)
+    return tuple(map(_turned, _outright(readings))) if denied else readings
 
 
 class _Found(dict[Reading, Origin]):

@@ -16,6 +16,9 @@ from benchlore.errors import NotWritten
 NO_FILE = ""
 """As `expected_digest`: there must be no file of that name yet."""
 
+TEMPORARY = ".benchlore-"
+"""How the names of temporary files begin; they end in `.tmp`."""
+
 _WINDOWS_BUSY = (5, 32, 33)
 """Windows error numbers while a scanner or reader has the target open."""
 
@@ -37,6 +40,13 @@ _REASONS = {
 _NO_FOLDER_SYNC = (errno.EINVAL, errno.ENOTSUP, errno.EBADF, errno.EACCES, errno.EPERM)
 
 
+class NameTaken(NotWritten):
+    """A file of that name is there already."""
+
+    def __init__(self) -> None:
+        super().__init__("not saved: a file of that name exists already", "choose another name")
+
+
 def write_file(path: Path, data: bytes, expected_digest: str | None) -> None:
     """Write `data` to `path`: a hidden temporary file beside it, synced, then renamed.
 
@@ -48,11 +58,12 @@ def write_file(path: Path, data: bytes, expected_digest: str | None) -> None:
             where it must not exist; None to replace whatever is there.
 
     Raises:
+        NameTaken: there is a file, and there must be none.
         NotWritten: nothing was written and no temporary file is left. Only where the folder could
             not be synced after the rename, the new content is there but may not survive a power
             cut; the message says so.
     """
-    temporary = path.with_name(f".benchlore-{secrets.token_hex(8)}.tmp")
+    temporary = path.with_name(f"{TEMPORARY}{secrets.token_hex(8)}.tmp")
     try:
         _write_temporary(temporary, path, data)
         _refuse_changed(path, expected_digest)
@@ -62,7 +73,7 @@ def write_file(path: Path, data: bytes, expected_digest: str | None) -> None:
             _rename(temporary, path)
     except OSError as error:
         _remove(temporary)
-        raise NotWritten(f"not saved: {_reason(error)}") from error
+        raise NotWritten(f"not saved: {reason(error)}") from error
     except BaseException:
         _remove(temporary)
         raise
@@ -73,16 +84,26 @@ def _write_temporary(temporary: Path, path: Path, data: bytes) -> None:
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
     descriptor = os.open(temporary, flags, 0o666)
     try:
-        with contextlib.suppress(FileNotFoundError):
-            mode = stat.S_IMODE(path.stat().st_mode)
-            if hasattr(os, "fchmod"):
-                os.fchmod(descriptor, mode)
+        _take_permissions(descriptor, path)
         rest = memoryview(data)
         while rest:
             rest = rest[os.write(descriptor, rest) :]
         os.fsync(descriptor)
     finally:
         os.close(descriptor)
+
+
+def _take_permissions(descriptor: int, path: Path) -> None:
+    """Those of the file that is replaced; for a new file those of its folder, and its group."""
+    if not hasattr(os, "fchmod"):
+        return
+    try:
+        os.fchmod(descriptor, stat.S_IMODE(path.stat().st_mode))
+    except FileNotFoundError:
+        folder = path.parent.stat()
+        os.fchmod(descriptor, stat.S_IMODE(folder.st_mode) & 0o666)
+        with contextlib.suppress(OSError):  # one may not be in that group
+            os.fchown(descriptor, -1, folder.st_gid)
 
 
 def _refuse_changed(path: Path, expected_digest: str | None) -> None:
@@ -95,7 +116,7 @@ def _refuse_changed(path: Path, expected_digest: str | None) -> None:
     if found == expected_digest:
         return
     if expected_digest == NO_FILE:
-        raise NotWritten("not saved: a file of that name exists already", "choose another name")
+        raise NameTaken
     what = "was deleted" if found == NO_FILE else "changed"
     raise NotWritten(f"not saved: the note {what} since you opened it", "open it again, keep both")
 
@@ -105,11 +126,12 @@ def _publish_new(temporary: Path, path: Path) -> None:
     try:
         os.link(temporary, path)
     except FileExistsError:
-        raise NotWritten(
-            "not saved: a file of that name exists already", "choose another name"
-        ) from None
+        raise NameTaken from None
     except OSError:  # file systems without links: claim the name, then put the file in its place
-        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666))
+        try:
+            os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666))
+        except FileExistsError:
+            raise NameTaken from None
         try:
             _rename(temporary, path)
         except BaseException:
@@ -147,12 +169,13 @@ def _sync_folder(folder: Path) -> None:
         os.fsync(descriptor)
     except OSError as error:
         if error.errno not in _NO_FOLDER_SYNC:
-            reason = f"saved, but it may not last: {_reason(error)}"
-            raise NotWritten(reason, "keep your text and check the disk") from error
+            what = f"saved, but it may not last: {reason(error)}"
+            raise NotWritten(what, "keep your text and check the disk") from error
     finally:
         os.close(descriptor)
 
 
-def _reason(error: OSError) -> str:
+def reason(error: OSError) -> str:
+    """Why a file could not be written, in a few plain words."""
     known = _REASONS.get(error.errno or 0)
     return known or (error.strerror or "unknown reason")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import threading
+from collections import deque
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from benchlore.errors import IndexMissing, UsageError
+from benchlore.errors import BenchloreError, IndexMissing, UsageError
 from benchlore.shop import Shop
 
 if TYPE_CHECKING:  # these bring numpy along; `open` imports them when it is called
@@ -19,6 +20,10 @@ if TYPE_CHECKING:  # these bring numpy along; `open` imports them when it is cal
     from benchlore.search.engine import Engine
     from benchlore.search.results import Answer
     from benchlore.tui.understood import Found, Keys
+
+
+KEPT_STORES = 3
+"""Answers that can still be added up after the index has changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +42,8 @@ class Session:
         self._engine: Engine | None = None
         self._changing = threading.Lock()  # held while the engine is replaced by a newer one
         self._live: LiveNotes | None = None
+        self._stores: deque[tuple[Answer, Store]] = deque(maxlen=KEPT_STORES)
+        """Answers with the store each came from: another one may number its notes otherwise."""
         self._read: tuple[str, tuple[Reading, ...]] = ("", ())
         """The text asked last and all conditions read from it, dropped ones too."""
 
@@ -81,6 +88,23 @@ class Session:
             if index is not engine.index:
                 self._engine = engine.changed(index)
             return changed
+
+    @property
+    def is_ahead(self) -> bool:
+        """Whether notes are found that stand in no file of the index yet."""
+        return self._engine is not None and bool(self._engine.index.touched)
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether another index is in force by now than the one that is open."""
+        from benchlore.index.manifest import read_manifest
+
+        try:
+            return (
+                read_manifest(self.shop.index, self.shop.root) != self._open_engine().index.manifest
+            )
+        except BenchloreError:
+            return False  # what is open still answers
 
     def _live_notes(self) -> LiveNotes:
         if self._live is None:
@@ -136,6 +160,7 @@ class Session:
                 answer = engine.find(replace(question, dropped=dropped))
         except UsageError:
             return Found(None)
+        self._stores.append((answer, engine.index.store))
         return Found(answer, Understood(readings, dropped))
 
     def sum_up(self, answer: Answer, found: Sequence[str], apart: Collection[str]) -> Evidence:
@@ -147,7 +172,8 @@ class Session:
         """
         from benchlore.evidence.summing import sum_up
 
-        return sum_up(self.store, self.shop.settings, answer, found, apart)
+        store = next((kept for of, kept in [*self._stores] if of is answer), None)
+        return sum_up(store or self.store, self.shop.settings, answer, found, apart)
 
     def _open_engine(self) -> Engine:
         if self._engine is None:

@@ -1,0 +1,71 @@
+"""Drafts outlive the program, and are nobody else's."""
+
+from __future__ import annotations
+
+import os
+import stat
+from pathlib import Path
+
+import pytest
+
+from benchlore.errors import NotWritten
+from benchlore.keeping.drafts import DraftKeeper, drafts_folder, drafts_of
+
+
+def test_a12_a_draft_is_found_again_with_all_that_was_typed(tmp_path: Path) -> None:
+    keeper = DraftKeeper(tmp_path, "kb/a.md", "abc")
+    keeper.keep({"symptom": "hums"}, 1.0)
+    keeper.keep({"symptom": "hums above 50", "checks": [{"check": "play"}]}, 2.0)
+    (draft,) = drafts_of(tmp_path)
+    assert draft.fields == {"symptom": "hums above 50", "checks": [{"check": "play"}]}
+    assert (draft.path, draft.digest, draft.saved_at) == ("kb/a.md", "abc", 2.0)
+    keeper.drop()
+    assert drafts_of(tmp_path) == ()
+
+
+def test_the_newest_comes_first_and_other_shops_have_their_own(tmp_path: Path) -> None:
+    for now, shop in ((1.0, "a"), (3.0, "a"), (2.0, "b")):
+        DraftKeeper(tmp_path / shop).keep({"symptom": str(now)}, now)
+    assert [draft.saved_at for draft in drafts_of(tmp_path / "a")] == [3.0, 1.0]
+
+
+def test_going_on_with_a_draft_makes_no_second_one(tmp_path: Path) -> None:
+    DraftKeeper(tmp_path).keep({"symptom": "hums"}, 1.0)
+    DraftKeeper.going_on(drafts_of(tmp_path)[0]).keep({"symptom": "hums more"}, 2.0)
+    assert [draft.fields["symptom"] for draft in drafts_of(tmp_path)] == ["hums more"]
+
+
+@pytest.mark.parametrize(
+    "data",
+    [b"", b"{", b"[]", b"null", b'{"kind": "benchlore draft"}', b"\xff", b"[" * 100_000,
+     b'{"kind": "benchlore draft", "shop": 1, "path": "", "digest": "", "fields": {},'
+     b' "saved_at": 1}'],
+)  # fmt: skip
+def test_a_file_that_is_no_draft_is_passed_over(tmp_path: Path, data: bytes) -> None:
+    DraftKeeper(tmp_path).keep({"symptom": "hums"}, 1.0)
+    (drafts_folder() / "other.json").write_bytes(data)
+    assert len(drafts_of(tmp_path)) == 1
+
+
+def test_a_draft_is_for_its_user_only(tmp_path: Path) -> None:
+    keeper = DraftKeeper(tmp_path)
+    keeper.keep({}, 1.0)
+    assert stat.S_IMODE(keeper.file.parent.stat().st_mode) == 0o700
+    assert stat.S_IMODE(keeper.file.stat().st_mode) == 0o600
+
+
+def test_f04_where_no_draft_can_be_kept_it_is_said_where(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("")
+    monkeypatch.setenv("BENCHLORE_DRAFTS", str(tmp_path / "file" / "drafts"))
+    with pytest.raises(NotWritten, match=r"no draft can be kept in .*file"):
+        DraftKeeper(tmp_path).keep({}, 1.0)
+    assert drafts_of(tmp_path) == ()
+
+
+def test_f04_without_a_home_there_is_a_folder_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("BENCHLORE_DRAFTS", "HOME", "XDG_STATE_HOME"):
+        monkeypatch.delenv(name, raising=False)
+    assert drafts_folder().is_absolute()
+    assert os.fspath(drafts_folder()).endswith("drafts")
