@@ -74,7 +74,7 @@ def demo_shop(tmp_path_factory: pytest.TempPathFactory, demo: Engine) -> ShopFol
 def both(
     demo_shop: ShopFolder, tmp_path_factory: pytest.TempPathFactory, exported_model: Path
 ) -> tuple[Engine, Engine]:
-    """Changed notes brought in live, and an index made of the same notes from nothing."""
+    """BroughtIn notes brought in live, and an index made of the same notes from nothing."""
     engine = Engine(opened(demo_shop.shop))
     engine.find(Question(QUESTIONS[0]))
     notes = LiveNotes()
@@ -230,7 +230,7 @@ def test_nothing_changed_gives_the_same_index(shop_folder: ShopFolder) -> None:
     shop_folder.build()
     index = opened(shop_folder.shop)
     again, changed = LiveNotes().bring_in(index, ["kb/a.md", "kb/never-was.md"])
-    assert again is index and changed == live.Changed()
+    assert again is index and changed == live.BroughtIn()
 
 
 def test_a_file_that_is_no_text_is_a_trouble_and_found_no_more(shop_folder: ShopFolder) -> None:

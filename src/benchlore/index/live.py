@@ -30,7 +30,7 @@ LOST_SHARE = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Changed:
+class BroughtIn:
     """What bringing in notes did; paths are relative to the shop.
 
     Attributes:
@@ -74,7 +74,7 @@ class LiveNotes:
 
     def bring_in(
         self, index: OpenIndex, paths: Iterable[str], certain: bool = False
-    ) -> tuple[OpenIndex, Changed]:
+    ) -> tuple[OpenIndex, BroughtIn]:
         """Return `index` with the notes at `paths` as they are on disk now, and what has changed.
 
         The index that is given stays as it is, and is returned when nothing has changed. With
@@ -86,7 +86,7 @@ class LiveNotes:
         wanted = sorted(set(paths))
         arrived = self._read(index, wanted, certain)
         contents = arrived.contents
-        changed = Changed(
+        changed = BroughtIn(
             found=tuple(path for path, content in contents.items() if content),
             gone=tuple(path for path, content in contents.items() if not content),
             waiting=arrived.waiting,
@@ -97,7 +97,7 @@ class LiveNotes:
             return index, changed
         store, troubles = _changed_store(index, contents)
         left_out = {trouble.path for trouble in troubles} - {f.path for f in store.changes.files()}
-        return index.with_changes(store), Changed(
+        return index.with_changes(store), BroughtIn(
             found=tuple(path for path in changed.found if path not in left_out),
             gone=changed.gone,
             waiting=changed.waiting,

@@ -84,6 +84,7 @@ def _told(
     ):
         paths = {os.path.relpath(path, root).replace(os.sep, "/") for _, path in events}
         notes = {path for path in paths if _is_note(path)}
+        _see(root, notes, seen)
         # A folder that was moved is told of as one thing, without the notes in it.
         has_folders = any(not _is_note(path) and not _is_hidden(path) for path in paths)
         if has_folders or time.monotonic() - checked >= CHECK_EVERY_S:
@@ -119,6 +120,17 @@ def _differing(root: Path, seen: _Seen) -> set[str]:
     seen.clear()
     seen.update(now)
     return paths
+
+
+def _see(root: Path, paths: Iterable[str], seen: _Seen) -> None:
+    """Bring `seen` up to date for `paths`."""
+    for path in paths:
+        try:
+            info = os.stat(root / path)
+        except OSError:
+            seen.pop(path, None)
+        else:
+            seen[path] = (info.st_size, info.st_mtime_ns)
 
 
 def _identity(folder: Path) -> tuple[int, int] | None:

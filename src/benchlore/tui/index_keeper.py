@@ -6,6 +6,7 @@ index, and a build puts them on disk a little later.
 
 from __future__ import annotations
 
+import contextvars
 import threading
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -22,7 +23,7 @@ from benchlore.tui.session import Opened, Session
 from benchlore.tui.words import found_now_words, progress_words
 
 if TYPE_CHECKING:
-    from benchlore.index.live import Changed
+    from benchlore.index.live import BroughtIn
 
 BUSY_AGAIN_S = 3.0
 """Without an index, another program's build is waited for by looking again this often."""
@@ -136,12 +137,13 @@ class IndexKeeper(Widget):
         self._count_need_a_look()
         if self._renew and not self._watching.is_set():
             self._watching.set()
-            self._watch()
+            # No worker: it ends with the program only, and workers are waited for.
+            in_context = contextvars.copy_context().run
+            threading.Thread(target=in_context, args=(self._watch,), daemon=True).start()
             self.build()
         elif self.session.is_ahead:
             self._write_later(WRITE_AFTER_S)
 
-    @work(thread=True, group="watch")
     def _watch(self) -> None:
         # Imported here and in a thread: the first paint and the first answer must not wait for it.
         import benchlore.index.live  # noqa: F401
@@ -171,7 +173,7 @@ class IndexKeeper(Widget):
         else:
             self._tell(self._brought_in, changed)
 
-    def _brought_in(self, changed: Changed) -> None:
+    def _brought_in(self, changed: BroughtIn) -> None:
         if changed.again:
             from benchlore.index.live import AGAIN_S
 

@@ -13,7 +13,7 @@ from benchlore.shop import Shop
 
 if TYPE_CHECKING:  # these bring numpy along; `open` imports them when it is called
     from benchlore.evidence.model import Evidence
-    from benchlore.index.live import Changed, LiveNotes
+    from benchlore.index.live import BroughtIn, LiveNotes
     from benchlore.index.store import Store
     from benchlore.index.stored import Filters
     from benchlore.language import Reading
@@ -72,7 +72,7 @@ class Session:
             self._engine = engine
         return Opened(index.store.note_count(), index.words_only)
 
-    def refresh(self, paths: Iterable[str], certain: bool = False) -> Changed:
+    def refresh(self, paths: Iterable[str], certain: bool = False) -> BroughtIn:
         """Find the notes at `paths`, relative to the shop, as they are on disk now.
 
         What is asked from here on is answered with them. With `certain` this program has written
