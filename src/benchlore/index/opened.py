@@ -9,6 +9,7 @@ import threading
 from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from functools import lru_cache
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchlore.errors import IndexDamaged, ModelError
@@ -105,9 +106,10 @@ class OpenIndex:
         with self._loading:
             if self._vectors is None:
                 encoder = self._started or start_loading(self.shop, self.manifest)
-                vectors = self._open_vectors()
+                path = self._vectors_file()
+                vectors = self._open_vectors(path) if path else None
                 self._encoder = encoder.result()
-                self._vectors = vectors
+                self._vectors = self._open_vectors(None) if vectors is None else vectors
 
     def encode(self, text: str) -> Vectors:
         """Return the vector of one text: float32, shape (dimensions,)."""
@@ -147,24 +149,37 @@ class OpenIndex:
     def close(self) -> None:
         self.store.close()
 
-    def _open_vectors(self) -> VectorIndex | FewVectors:
+    def _open_vectors(self, path: Path | None) -> VectorIndex | FewVectors:
+        """The vectors from the file at `path`, or, None, all from the store."""
         import numpy as np
 
         from benchlore.index.few_vectors import FEW, gathered
         from benchlore.index.vectors import VectorIndex
 
-        manifest = self.manifest
-        if manifest.vectors is None:
-            raise IndexDamaged("index damaged: no vectors named", "benchlore build makes it again")
-        path = verify(self.shop.index, manifest.vectors)
         if self.store.passage_count() <= FEW:
             few = gathered([*self.store.passage_vectors(0)])
             if few is not None:
                 return few
-        vectors = VectorIndex.load(path)
-        for added, rows in self.store.passage_vectors(manifest.vectors_newest):
+        if path is not None:
+            vectors, newest = VectorIndex.load(path), self.manifest.vectors_newest
+        else:
+            assert self._encoder is not None
+            vectors, newest = VectorIndex(self._encoder.dimensions), 0
+        for added, rows in self.store.passage_vectors(newest):
             vectors.add(added, np.ascontiguousarray(rows))
         return vectors
+
+    def _vectors_file(self) -> Path | None:
+        """The file of vectors, sound; None where builds have replaced the index since it was opened
+        and removed it: the store, which is open, holds them all."""
+        if self.manifest.vectors is None:
+            raise IndexDamaged("index damaged: no vectors named", "benchlore build makes it again")
+        try:
+            return verify(self.shop.index, self.manifest.vectors)
+        except IndexDamaged:
+            if read_manifest(self.shop.index, self.shop.root) == self.manifest:
+                raise
+            return None
 
 
 def start_loading(shop: Shop, manifest: Manifest) -> Future[Encoder]:

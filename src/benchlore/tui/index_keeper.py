@@ -274,7 +274,7 @@ def _notice(end: BuildEnd, is_open: bool) -> str:
     if end.stopped:
         return "stopped: the index is as it was, F5 goes on"
     if not end.error or (end.error == "Busy" and is_open):
-        return ""
+        return end.warning
     if end.error == "Busy":
         return f"{end.what}: waiting for it"
     return f"{end.what}; {end.todo}" if end.todo and is_open else end.what
