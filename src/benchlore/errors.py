@@ -7,6 +7,8 @@ from __future__ import annotations
 
 DONE = 0
 NOTHING_CLOSE = 1
+SOMETHING_FOUND = 1
+"""Of a check: as linters do."""
 WRONG_USE = 2
 NEEDS_A_LOOK = 3
 UNUSABLE = 4
@@ -64,6 +66,10 @@ class NotWritten(BenchloreError):
     """A file could not be written; what was there before is unchanged."""
 
     exit_code = NOT_WRITTEN
+
+
+class NoViewer(BenchloreError):
+    """No program of the system showed a file."""
 
 
 class Busy(BenchloreError):

@@ -12,6 +12,9 @@ from typing import Any
 from benchlore.errors import NotWritten, ShopError, UsageError
 
 NOTE_FOLDERS = ("kb", "articles")
+ATTACHMENT_FOLDER = "-files"
+"""How the name of a folder ends that holds a note's own photos and other files, after the note's
+name without its ending. What lies in it is no note."""
 SETTINGS_FILE = "shop.toml"
 MAX_SETTINGS_BYTES = 64 * 1024
 FOLLOW_UP_DAYS = 30

@@ -26,6 +26,37 @@ def test_show_prints_cautions_then_the_note_with_its_lines(shop_folder: ShopFold
     assert shop_folder.run("show", "kb/hum.md").stdout == done.stdout
 
 
+FILES = NOTE.replace("symptom:", "files: [hum-files/a.pdf, gone.jpg, ../../x.png]\nsymptom:")
+
+
+def test_show_lists_the_files_with_their_state(shop_folder: ShopFolder) -> None:
+    shop_folder.write("kb/hum.md", FILES)
+    shop_folder.write("kb/hum-files/a.pdf", b"%PDF-1.7\n" + bytes(1500))
+    done = shop_folder.run("show", "kb/hum.md")
+    text = done.stdout.decode()
+    assert text.index("Lift on the marked") < text.index("Files:") < text.index("1  ---")
+    assert "- hum-files/a.pdf: document, 2 kB\n" in text
+    assert "- gone.jpg: missing\n" in text
+    assert done.returncode == 3
+    shop_folder.write("kb/hum.md", FILES.replace(", gone.jpg, ../../x.png", ""))
+    assert shop_folder.run("show", "kb/hum.md").returncode == 0
+
+
+def test_b03_show_tells_a_file_that_lies_outside(shop_folder: ShopFolder) -> None:
+    shop_folder.write("kb/hum.md", FILES)
+    done = shop_folder.run("show", "kb/hum.md", "--json")
+    assert json.loads(done.stdout)["files"] == ["hum-files/a.pdf", "gone.jpg", "../../x.png"]
+    assert done.returncode == 3
+    done = shop_folder.run("show", "kb/hum.md")
+    assert b"- ../../x.png: leads outside the shop folder: not opened\n" in done.stdout
+
+
+def test_text_in_a_notes_folder_of_files_is_not_found_as_a_case(shop_folder: ShopFolder) -> None:
+    shop_folder.write("kb/hum.md", FILES)
+    shop_folder.write("kb/hum-files/scope.txt", "Squeaks like a mouse\n")
+    assert shop_folder.build().notes == 1
+
+
 def test_show_json_gives_all_that_the_note_states(shop_folder: ShopFolder) -> None:
     shop_folder.write("kb/hum.md", NOTE)
     note = json.loads(shop_folder.run("show", "kb/hum.md", "--json").stdout)

@@ -155,6 +155,10 @@ def test_any_jumble_of_words_is_read_without_a_fault(words: list[str]) -> None:
     read_conditions(" ".join(words))
 
 
+def test_a_number_too_long_to_count_is_read_without_a_fault() -> None:
+    assert read_conditions("hums at " + "1" * 400 + " when hot")
+
+
 def test_a_long_text_takes_less_than_a_second() -> None:
     for text in (" ".join(SENTENCES)[:10_000], "hot cold " * 1100, "1-2" * 3300, "a" * 10_000):
         read_conditions(text[:200])

@@ -181,6 +181,8 @@ def test_every_value_and_limit_of_the_demo_notes_is_read_whole() -> None:
     """Each is one quantity with nothing left over; none had to be left alone."""
     seen, bad = 0, []
     for path in sorted((SHOP / "kb").rglob("*.*")):
+        if path.suffix not in (".md", ".txt"):  # a photo or a log beside a note
+            continue
         for check in read_note(path.name, path.read_bytes()).checks:
             for text in filter(None, (check.value, check.limit)):
                 seen += 1

@@ -25,6 +25,7 @@ PLACES = {
     "filters": ["f2"],
     "reading": ["ctrl+r"],
     "links": ["enter", "l"],
+    "files": ["enter", "a"],
 }
 
 

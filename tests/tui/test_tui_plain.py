@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 from benchlore.errors import BenchloreError
+from benchlore.index.links import OUTSIDE, NoteLink, Refused, WebLink, resolve_link, resolve_mention
 from benchlore.index.progress import Progress
 from benchlore.index.stored import Filters
 from benchlore.notes import read_note
 from benchlore.tui.build_job import BuildEnd, BuildJob, read_message
 from benchlore.tui.document import document_of, find_rows, read_document
 from benchlore.tui.idle import Situation, idle_lines
-from benchlore.tui.links import OUTSIDE, NoteLink, Refused, WebLink, resolve_link, resolve_mention
 from benchlore.tui.picture import without_outside_fonts
 from benchlore.tui.words import (
     Status,

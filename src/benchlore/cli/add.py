@@ -142,9 +142,7 @@ def _from_answers(shop: Shop, today: datetime.date) -> str:
         fields, body = ask_case(shop, start, keep)
     except (KeyboardInterrupt, click.Abort):
         if keeper.file.exists():
-            warn(
-                f"what you typed is kept in {keeper.file}; the form on the search screen (F8) offers it"
-            )
+            warn(f"what you typed is kept in {keeper.file}; F8 on the search screen offers it")
         raise
     if is_blank({k: v for k, v in fields.items() if k not in start}, body):
         keeper.drop()

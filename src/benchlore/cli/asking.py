@@ -29,6 +29,7 @@ from benchlore.writeup.form import (
     shown_value,
     typed_value,
     value_at,
+    value_words,
     with_added,
     with_value,
 )
@@ -122,19 +123,11 @@ def ask_proposals(shop: Shop, text: str, today: datetime.date) -> Fields:
     """What a text says, proposed one by one; only what is accepted is given back."""
     fields: Fields = {}
     for proposal in propose(text, of_shop(shop.settings.vocabulary), today):
-        words = _in_words(proposal.value)
+        words = value_words(proposal.value)
         question = shown_line(f"{proposal.field}: {words}  (line {proposal.line})")
         if click.confirm(question, default=True):
             fields = with_added(fields, proposal.field, proposal.value)
     return fields
-
-
-def _in_words(value: Value) -> str:
-    if isinstance(value, str):
-        return value
-    if isinstance(value, list):
-        return ", ".join(_in_words(item) for item in value)
-    return ", ".join(_in_words(item) for item in value.values())
 
 
 def confirm_near(shop: Shop, fields: Fields, body: str) -> bool:

@@ -20,6 +20,8 @@ COMMANDS = {
     "add": "benchlore.cli.add:add_command",
     "edit": "benchlore.cli.edit:edit_command",
     "due": "benchlore.cli.due:due_command",
+    "check": "benchlore.cli.check:check_command",
+    "import": "benchlore.cli.import_:import_command",
     "build": "benchlore.cli.build:build_command",
     "init": "benchlore.cli.init:init_command",
 }
@@ -27,7 +29,7 @@ COMMANDS = {
 EXIT_CODES = """\b
 Exit codes:
   0  done (find: something was found)
-  1  nothing close in the notes
+  1  nothing close in the notes (check: something was found)
   2  wrong use
   3  done, but the files named need a look
   4  shop folder or index cannot be used

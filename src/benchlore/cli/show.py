@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
 import click
 
 from benchlore.cli.as_json import note_to_json
@@ -12,6 +15,10 @@ from benchlore.errors import DONE, NEEDS_A_LOOK, ShopError
 from benchlore.evidence.cautions import cautions_of
 from benchlore.index.files import read_content, reason
 from benchlore.notes import Note, read_note, split_lines
+from benchlore.shop import Shop
+
+if TYPE_CHECKING:
+    from benchlore.keeping.attachments import Attachment
 
 
 @click.command("show")
@@ -36,20 +43,36 @@ def show_command(place: Place, note: str, as_json: bool) -> int:
     except OSError as error:
         raise ShopError(f"{path}: {reason(error)}") from error
     read = read_note(path, content.data, content.size)
+    files = _files(shop, read)
     if as_json:
         say_json(note_to_json(read))
     else:
-        _print(read)
+        _print(read, files)
     for problem in read.problems:
         warn(f"{path}:{problem.line}:{problem.column}: {problem.what}; {problem.todo}".rstrip("; "))
-    return NEEDS_A_LOOK if read.problems else DONE
+    astray = any(file.needs_a_look for file in files)
+    return NEEDS_A_LOOK if read.problems or astray else DONE
 
 
-def _print(note: Note) -> None:
+def _files(shop: Shop, note: Note) -> tuple[Attachment, ...]:
+    """The photos and other files that the note lists."""
+    if not note.files:
+        return ()
+    # Imported here: few notes list any.
+    from benchlore.keeping.attachments import attachments_of
+
+    return attachments_of(shop.root, note.path, (said.text for said in note.files))
+
+
+def _print(note: Note, files: Sequence[Attachment]) -> None:
     say(note.path, "bold")
     say("Before you start:", "bold")
     for line in cautions_of(note).lines():
         say(hanging("-", line, label_width=2))
+    if files:
+        say("Files:", "bold")
+    for file in files:
+        say(hanging("-", f"{file.written}: {file.says}", label_width=2))
     say()
     lines = split_lines(note.text)
     digits = len(str(len(lines)))

@@ -7,9 +7,9 @@ import re
 from collections.abc import Iterator, Sequence
 
 from benchlore.evidence.model import Evidence, Source
-from benchlore.evidence.personal import without_personal_data
 from benchlore.evidence.reasons import nothing_close, reading_line
 from benchlore.evidence.telling import Row, basis_line, sections
+from benchlore.language.personal import without_personal_data
 from benchlore.search.results import Answer
 
 MOST_ROWS = 10

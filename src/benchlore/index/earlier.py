@@ -62,6 +62,15 @@ def earlier_diagnoses(
     return tuple(found.values())[:MOST_OF_A_CASE]
 
 
+def tells_of_an_earlier_go(note: Note) -> bool:
+    """Say whether `note` has words for an earlier repair or visit, wherever they stand."""
+    blocks = [block.text for section in note.sections for block in section.blocks]
+    told = [section.heading for section in note.sections] + blocks
+    told += [route.route for route in note.routes]
+    told += [f"{check.check}: {check.found}" for check in note.checks]
+    return any(_EARLIER.search(text) for text in (note.title, *told))
+
+
 def _tried(note: Note) -> Iterator[tuple[str, Lines]]:
     """Routes not taken and checks that say themselves that they were made before."""
     told = [(each.route, each.lines) for each in note.routes if not read_yes_no(each.chosen)]

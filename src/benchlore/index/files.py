@@ -6,11 +6,11 @@ import errno
 import hashlib
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchlore.shop import NOTE_FOLDERS
+from benchlore.shop import ATTACHMENT_FOLDER, NOTE_FOLDERS
 
 NOTE_ENDINGS = (".md", ".txt")
 MAX_BYTES = 256 * 1024
@@ -52,7 +52,8 @@ class Content:
 
 
 def list_notes(root: Path) -> Listing:
-    """List the note files below `root`, sorted by path; hidden files and folders are passed over.
+    """List the note files below `root`, sorted by path; hidden files and folders are passed over,
+    and folders that hold a note's attachments.
 
     Links are followed where they stay inside the shop, and each folder is visited once. What is not
     a plain file, leads outside or cannot be read is a trouble, never an exception.
@@ -89,8 +90,9 @@ class _Walk:
             except OSError as error:
                 self.troubles.append(Trouble(path, reason(error), "its notes were not read"))
                 continue
+            kept = _attachment_folders(entry.name for entry in listed)
             for entry in listed:
-                if not entry.name.startswith("."):
+                if not entry.name.startswith(".") and entry.name not in kept:
                     waiting.extend(self._entry(entry, f"{path}/{entry.name}"))
 
     def _first_visit(self, info: os.stat_result) -> bool:
@@ -130,6 +132,12 @@ class _Walk:
     def _inside(self, path: str) -> bool:
         real = os.path.realpath(path)
         return real == self._root or real.startswith(self._root + os.sep)
+
+
+def _attachment_folders(names: Iterable[str]) -> set[str]:
+    """The names that the folders of attachments of the notes among `names` have."""
+    stems = (os.path.splitext(name)[0] for name in names if name.lower().endswith(NOTE_ENDINGS))
+    return {stem + ATTACHMENT_FOLDER for stem in stems}
 
 
 def read_content(root: Path, path: str) -> Content:

@@ -33,6 +33,9 @@ class Passage:
     text: str
 
 
+_IMPORTED = ("imported:", "imported_before:")
+
+
 def cut(note: Note) -> list[Passage]:
     """Return the passages of `note` in the order in which they stand; never an empty text."""
     made: dict[str, Passage] = {}  # a plain note's first line is its symptom and its text: once
@@ -55,7 +58,9 @@ def _all(note: Note) -> Iterator[Passage]:
         words = [outcome.result, f"after {outcome.after}" if outcome.after else ""]
         yield _passage("outcome", [outcome.lines], _joined(["outcome", *words], " "))
     # Not the cautions: every job on a lift warns of the lift, which tells no two faults apart.
-    for said in (*note.codes, *note.covers, *note.extra):
+    # Nor where a note was imported from: a line number and a key tell nothing of the job.
+    extra = (said for said in note.extra if not said.text.startswith(_IMPORTED))
+    for said in (*note.codes, *note.covers, *extra):
         yield _passage("other", [said.lines], said.text)
     for section in note.sections:
         yield from _section(section)

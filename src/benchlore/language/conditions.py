@@ -71,6 +71,23 @@ def read_conditions(text: str, vocabulary: Vocabulary | None = None) -> tuple[Re
     return _finished(found, text)
 
 
+def read_told(
+    text: str, vocabulary: Vocabulary | None = None
+) -> tuple[tuple[Reading, ...], frozenset[str]]:
+    """Return the conditions of `text` as `read_conditions` does, and the tags of its cues.
+
+    The tags are the keys of `vocabulary_cues.toml`: "bad" where something is wrong, "repair",
+    "finding", "outcome", "hearsay"; what a text is about can be told by them.
+    """
+    words = vocabulary or current()
+    found: list[Draft] = []
+    tags: set[str] = set()
+    for sentence in _sentences(text, words):
+        tags.update(tag for item in sentence if item.kind == "cue" for tag in item.tags)
+        found += _sentence(question(sentence))
+    return _finished(found, text), frozenset(tags)
+
+
 def read_prose(text: str, vocabulary: Vocabulary | None = None) -> tuple[Reading, ...]:
     """Read a note's prose: only sentences that tell of the symptom, not of checks and repairs.
 

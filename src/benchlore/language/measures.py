@@ -108,8 +108,7 @@ def _bare(figure: Figure, around: Around) -> Measure | None:
     """Read a number without a unit: its size and the words around it decide."""
     top = figure.low if figure.high is None else figure.high
     cued = figure.cued or around.led or figure.high is not None
-    whole = figure.low == int(figure.low) and figure.low >= 0
-    if not whole:
+    if not (figure.low >= 0 and figure.low.is_integer()):  # a number too long to count is inf
         return None
     if figure.low >= RPM_LEAST and top <= RPM_MOST:
         year = 1950 <= figure.low <= 2040 and around.before[-1:] in (("since",), ("in",), ("of",))

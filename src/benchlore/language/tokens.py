@@ -123,6 +123,15 @@ def is_trouble_code(token: str) -> bool:
     return bool(_CODE.fullmatch(token) or token.startswith("SPN"))
 
 
+def trouble_codes(text: str) -> tuple[tuple[int, int], ...]:
+    """Return where `text` states trouble codes in the shape of an open standard, in order.
+
+    (start, end) each, end excluded; a failure type byte or mode belongs to its code.
+    """
+    found = (*_CODE.finditer(text[:MAX_TEXT]), *_HEAVY_CODE.finditer(text[:MAX_TEXT]))
+    return tuple(sorted(match.span() for match in found))
+
+
 def note_tokens(text: str) -> frozenset[str]:
     """Return the exact tokens that a note's `text` states."""
     text = text[:MAX_TEXT]

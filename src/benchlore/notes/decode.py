@@ -98,7 +98,7 @@ def decode(data: bytes) -> Decoded:
     used = len(mark) + len(body)
     if encoding == "utf-8":
         encoding = _guess(raw)
-        text = _STRAY_BYTE.sub(_as_cp1252, raw)
+        text = read_strays(raw)
     else:
         text = _SURROGATE.sub("\N{REPLACEMENT CHARACTER}", raw)
     return Decoded(text, raw, encoding, mark, used, _problems(raw, encoding))
@@ -141,6 +141,11 @@ def _guess(raw: str) -> str:
     if not _STRAY_BYTE.search(raw):
         return "utf-8"
     return "cp1252" if _STRAY_BYTE.sub("", raw).isascii() else "mixed"
+
+
+def read_strays(raw: str) -> str:
+    """Read the bytes of `raw` that are no UTF-8, kept as surrogate escapes, as Windows-1252."""
+    return _STRAY_BYTE.sub(_as_cp1252, raw)
 
 
 def _as_cp1252(stray: re.Match[str]) -> str:

@@ -19,6 +19,9 @@ _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\r": "\\r", "\t": "\\t"}
 # What no file should hold unescaped: control characters, odd line ends, invisible marks.
 _UNSAFE = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff\ud800-\udfff\ufffe\uffff]")
 
+# Words that mean themselves wherever they stand in YAML; all others are tried out by reading them.
+_SURELY_PLAIN = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9 _./()-]*[A-Za-z0-9)])?")
+
 
 def quoted(text: str, lacking: frozenset[str] = frozenset()) -> str:
     r"""Put `text` in quotes, on one line.
@@ -96,11 +99,15 @@ class Renderer:
         return [f"{pad}- {first.lstrip(' ')}", *others]
 
     def _text(self, text: str, frame: str) -> str:
+        if _SURELY_PLAIN.fullmatch(text) and self._lacking.isdisjoint(text):
+            return text
         if self._plain(text) and _texts_of(frame.replace("{}", text)) in ([text], [text, text]):
             return text
         return quoted(text, self._lacking)
 
     def _key(self, text: str) -> str:
+        if len(text) < _WIDTH and _SURELY_PLAIN.fullmatch(text) and self._lacking.isdisjoint(text):
+            return text
         frames = ("{{{}: k}}", "{}: k\n")
         if self._plain(text) and all(_texts_of(f.format(text)) == [text, "k"] for f in frames):
             return text

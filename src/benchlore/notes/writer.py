@@ -9,6 +9,7 @@ import os
 import secrets
 import stat
 import time
+from collections.abc import Iterable
 from pathlib import Path
 
 from benchlore.errors import NotWritten
@@ -63,9 +64,23 @@ def write_file(path: Path, data: bytes, expected_digest: str | None) -> None:
             not be synced after the rename, the new content is there but may not survive a power
             cut; the message says so.
     """
+    _write(path, (data,), expected_digest)
+
+
+def write_new_file(path: Path, parts: Iterable[bytes]) -> None:
+    """Like `write_file` for a new file that is too large to be held whole: part after part.
+
+    Raises:
+        NameTaken, NotWritten: as `write_file` does.
+        What `parts` raises; nothing is left then.
+    """
+    _write(path, parts, NO_FILE)
+
+
+def _write(path: Path, parts: Iterable[bytes], expected_digest: str | None) -> None:
     temporary = path.with_name(f"{TEMPORARY}{secrets.token_hex(8)}.tmp")
     try:
-        _write_temporary(temporary, path, data)
+        _write_temporary(temporary, path, parts)
         _refuse_changed(path, expected_digest)
         if expected_digest == NO_FILE:
             _publish_new(temporary, path)
@@ -80,14 +95,15 @@ def write_file(path: Path, data: bytes, expected_digest: str | None) -> None:
     _sync_folder(path.parent)
 
 
-def _write_temporary(temporary: Path, path: Path, data: bytes) -> None:
+def _write_temporary(temporary: Path, path: Path, parts: Iterable[bytes]) -> None:
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
     descriptor = os.open(temporary, flags, 0o666)
     try:
         _take_permissions(descriptor, path)
-        rest = memoryview(data)
-        while rest:
-            rest = rest[os.write(descriptor, rest) :]
+        for part in parts:
+            rest = memoryview(part)
+            while rest:
+                rest = rest[os.write(descriptor, rest) :]
         os.fsync(descriptor)
     finally:
         os.close(descriptor)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import ClassVar
+import asyncio
+import contextlib
+import signal
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import App
@@ -11,20 +14,27 @@ from textual.binding import Binding, BindingType
 from textual.dom import DOMNode
 from textual.reactive import reactive
 
-from benchlore.errors import DONE, BenchloreError
+from benchlore.errors import DONE, INTERRUPTED, BenchloreError
+from benchlore.index.links import NoteLink, Refused, WebLink, resolve_link, resolve_mention
+from benchlore.keeping.drafts import Draft, drafts_of
 from benchlore.shop import Shop
 from benchlore.tui.commands import ShopCommands
 from benchlore.tui.display import say
 from benchlore.tui.find_screen import FindScreen
 from benchlore.tui.help_text import HelpPart, HelpText, keys_of
 from benchlore.tui.index_keeper import IndexKeeper
-from benchlore.tui.links import NoteLink, Refused, WebLink, resolve_link, resolve_mention
 from benchlore.tui.looks import DARK, LIGHT
 from benchlore.tui.note_pane import Wanted
 from benchlore.tui.note_view import NoteView
 from benchlore.tui.searcher import Searcher
 from benchlore.tui.session import Session
 from benchlore.tui.small_screen import SmallScreen, too_small
+
+if TYPE_CHECKING:
+    from benchlore.writeup.sitting import Sitting
+
+STOPPING = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name))
+"""Signals that end the program from outside."""
 
 
 class BenchloreApp(App[int]):
@@ -35,7 +45,10 @@ class BenchloreApp(App[int]):
     COMMANDS = {ShopCommands}  # noqa: RUF012  # as Textual declares it
     ABOUT: ClassVar[HelpText] = HelpText(
         "Everywhere",
-        ("Nothing you do here changes a note, and nothing leaves this computer.",),
+        (
+            "A note changes only when you save it, and nothing leaves this computer.",
+            "F8 writes up a case; e changes the one that is open, o writes how it ended.",
+        ),
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", "Help", id="app.help", tooltip="Help on what is on the screen"),
@@ -43,8 +56,11 @@ class BenchloreApp(App[int]):
         Binding(
             "ctrl+q", "quit", "Quit", id="app.quit", tooltip="Leave the program", priority=True
         ),
+        Binding("f8", "write", "Write up", show=False, id="app.write", tooltip="Write up a case"),
+        Binding("f9", "due", "Due", show=False, id="app.due",
+                tooltip="Cases whose outcome is open or not confirmed"),
         Binding("ctrl+t", "toggle_look", "Dark or light", show=False, id="app.look"),
-    ]
+    ]  # fmt: skip
 
     words_only: reactive[bool] = reactive(False)
     """The sentence model cannot be used: every screen says so."""
@@ -60,11 +76,17 @@ class BenchloreApp(App[int]):
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         self.theme = DARK.name
-        self.push_screen(
-            FindScreen(IndexKeeper(self._session, self._renew), Searcher(self._session))
-        )
+        self._keeper = IndexKeeper(self._session, self._renew)
+        self.push_screen(FindScreen(self._keeper, Searcher(self._session)))
+        for signal_number in STOPPING:
+            with contextlib.suppress(NotImplementedError, RuntimeError):  # Windows has no such way
+                asyncio.get_running_loop().add_signal_handler(signal_number, self._stopped)
         for problem in self._session.shop.settings.problems:
             say(self, problem, "warning")
+        drafts = drafts_of(self._session.shop.root)
+        if drafts:
+            count = f"{len(drafts)} drafts are" if len(drafts) > 1 else "1 draft is"
+            say(self, f"{count} kept from last time: F8 goes on with it.")
 
     def on_resize(self, event: events.Resize) -> None:
         """Replace a window in which nothing can be read by words that say so."""
@@ -87,8 +109,90 @@ class BenchloreApp(App[int]):
         self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
 
     async def action_quit(self) -> None:
-        """Leave."""
+        """Leave; what is being typed stays a draft."""
+        self._keep_drafts()
         self.exit(DONE)
+
+    def _stopped(self) -> None:
+        """The terminal is being closed, or the system wants the program to end."""
+        self._keep_drafts()
+        self.exit(INTERRUPTED)
+
+    def _keep_drafts(self) -> None:
+        for screen in self.screen_stack:
+            keep = getattr(screen, "save_draft", None)
+            if keep is not None:
+                keep()
+
+    # writing
+
+    def action_write(self) -> None:
+        """Write up a case, or go on with a draft."""
+        from benchlore.tui.write_screen import WriteScreen
+
+        if any(isinstance(screen, WriteScreen) for screen in self.screen_stack):
+            say(self, "A case is being written already: save it or leave it first.", "warning")
+            return
+        drafts = drafts_of(self._session.shop.root)
+        if drafts:
+            from benchlore.tui.drafts_dialog import DraftsDialog
+
+            self.push_screen(DraftsDialog(drafts), self._start_writing)
+        else:
+            self._start_writing("new")
+
+    def _start_writing(self, chosen: Draft | str | None) -> None:
+        """Open the form on a draft, or on a new case."""
+        from benchlore.writeup.sitting import Sitting
+
+        root = self._session.shop.root
+        if isinstance(chosen, Draft):
+            self._open_form(lambda: Sitting.going_on(root, chosen))
+        elif chosen is not None:
+            self._open_form(lambda: Sitting(root, self._session.new_case()))
+
+    def change_note(self, path: str) -> None:
+        """Open the note at `path` in the form."""
+        from benchlore.writeup.sitting import Sitting
+
+        self._open_form(lambda: Sitting.opened(self._session.shop.root, path))
+
+    def _open_form(self, start: Callable[[], Sitting]) -> None:
+        from benchlore.tui.write_screen import WriteScreen
+
+        try:
+            sitting = start()
+        except BenchloreError as error:
+            say(self, f"{error}. {error.todo}", "warning")
+        else:
+            self.push_screen(WriteScreen(self._session, sitting))
+
+    def ask_outcome(self, path: str, about: str) -> None:
+        """Ask how the case at `path` ended, and write it."""
+        from benchlore.tui.outcome_dialog import OutcomeDialog
+
+        def written(changed: str | None) -> None:
+            if changed is not None:
+                self.note_saved(changed)
+
+        self.push_screen(OutcomeDialog(self._session.shop, path, about), written)
+
+    def note_saved(self, path: str) -> None:
+        """Make a note that was just written findable, and say so."""
+        self._keeper.note_saved(path)
+        say(self, f"Saved: {path}")
+
+    def open_if_chosen(self, path: str | None) -> None:
+        """Open the note at `path`, if one was chosen."""
+        if path:
+            self._open_note(path)
+
+    def action_due(self) -> None:
+        """List the cases that are due for another look."""
+        from benchlore.tui.due_screen import DueScreen
+
+        if not isinstance(self.screen, DueScreen):
+            self.push_screen(DueScreen(self._session))
 
     def on_note_view_link_clicked(self, event: NoteView.LinkClicked) -> None:
         """Open another note, ask about a web link, refuse the rest in words."""

@@ -21,6 +21,8 @@ class ShopCommand:
 
 
 EVERYWHERE = (
+    ShopCommand("case: write up", "A new case, or a draft from last time", "app.write"),
+    ShopCommand("cases: due", "Outcome open or not confirmed", "app.due"),
     ShopCommand("help: this screen", "What is on the screen and its keys", "app.help"),
     ShopCommand(
         "look: light or dark", "Change between the dark and the light look", "app.toggle_look"
@@ -41,6 +43,9 @@ ON_FIND = (
 ON_NOTE = (
     ShopCommand("note: next matching passage", "Scroll to it", "screen.passage(1)"),
     ShopCommand("note: look for words", "In the text of this note", "screen.look_for"),
+    ShopCommand("note: change", "In the form", "screen.edit"),
+    ShopCommand("note: outcome", "How it ended, in one line", "screen.outcome"),
+    ShopCommand("note: files", "Its photos, sound and papers", "screen.files"),
     ShopCommand("note: links", "What it links to and mentions", "screen.links"),
     ShopCommand("note: all cautions", "Its own and the usual ones", "screen.cautions"),
 )

@@ -7,10 +7,11 @@ that went through `benchlore.text`. A test over the source of this package keeps
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any, Literal
 
 from textual.app import App
+from textual.color import Color
 from textual.content import Content, Span
 from textual.style import Style
 from textual.widgets import Static
@@ -61,6 +62,23 @@ def hanging(lead: Content, text: Content, width: int) -> Content:
 def rows(parts: Iterable[Content]) -> Content:
     """`parts` below each other."""
     return joined(parts, "\n")
+
+
+def half_blocks(pixels: Sequence[Sequence[tuple[int, int, int]]]) -> Content:
+    """A picture: `pixels` (red, green, blue, 0 to 255) row by row, two of them in each cell.
+
+    The upper one is the colour of a half block, the lower one the cell's background.
+    """
+    return rows(_half_block_row(pixels[at : at + 2]) for at in range(0, len(pixels), 2))
+
+
+def _half_block_row(pair: Sequence[Sequence[tuple[int, int, int]]]) -> Content:
+    upper, lower = pair[0], pair[-1] if len(pair) == 2 else None
+    spans = []
+    for at, colour in enumerate(upper):
+        style = Style(foreground=Color(*colour), background=Color(*lower[at]) if lower else None)
+        spans.append(Span(at, at + 1, style))
+    return Content("\N{UPPER HALF BLOCK}" * len(upper), spans)
 
 
 def field_text(text: str) -> str:

@@ -67,6 +67,14 @@ class FindScreen(Screen[None]):
         Binding(
             "f7", "evidence", "Add up", id="find.evidence", tooltip="What past cases add up to"
         ),
+        Binding("f8", "app.write", "Write up", id="find.write", tooltip="Write up a case"),
+        Binding(
+            "f9",
+            "app.due",
+            "Due",
+            id="find.due",
+            tooltip="Cases whose outcome is open or not confirmed",
+        ),
         Binding("ctrl+r", "reading", "Read as", id="find.reading", tooltip="Drop what was misread"),
         Binding("f4", "look", "Mend", id="find.look", tooltip="Notes that need a look"),
         Binding("up", "step(-1)", "Case up", show=False, id="find.up"),

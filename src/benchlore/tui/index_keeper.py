@@ -98,7 +98,10 @@ class IndexKeeper(Widget):
 
     def note_saved(self, path: str) -> None:
         """Find the note at `path`, relative to the shop, which this program has just written."""
-        self._bring_in(frozenset([path]), certain=True)
+        if self.session.is_open:
+            self._bring_in(frozenset([path]), certain=True)
+        else:
+            self.build()
 
     def stop(self) -> None:
         """Stop bringing it up to date; the index in force stays."""
@@ -250,7 +253,8 @@ class IndexKeeper(Widget):
     def _count_need_a_look(self) -> None:
         try:
             # Imported here: it brings the store along; the first paint must not wait.
-            from benchlore.index.problems import all_problems, file_count
+            from benchlore.index.problems import all_problems
+            from benchlore.notes.problems import file_count
 
             count = file_count(all_problems(self.session.store))
         except BenchloreError:

@@ -20,7 +20,7 @@ from benchlore.tui.note_screen import NoteScreen
 from benchlore.tui.session import Session
 
 if TYPE_CHECKING:
-    from benchlore.index.problems import NoteProblem
+    from benchlore.notes.problems import NoteProblem
 
 
 class LookScreen(Page):

@@ -44,6 +44,7 @@ class NotePane(Vertical):
         self._wanted: Wanted | None = None
         self._stop = 0
         self._changed = False
+        self._lead = ""
 
     def compose(self) -> ComposeResult:
         """Path, then note."""
@@ -63,6 +64,11 @@ class NotePane(Vertical):
             self._stop = (self._stop + by) % len(view.stops)
             view.go_to_line(view.stops[self._stop])
             self._show_path()
+
+    def lead(self, text: str) -> None:
+        """Say `text` first in the row of the path."""
+        self._lead = text
+        self._show_path()
 
     @work(thread=True, exclusive=True, group="note")
     def _read(self, root: Path, wanted: Wanted) -> None:
@@ -97,7 +103,7 @@ class NotePane(Vertical):
             view = self.query_one(NoteView)
             words = passage_words(self._stop, view.stops, self._changed)
             path = row(self._wanted.path, "bold")
-            lead = row(f"{words} | " if words else "")
+            lead = row("".join(f"{said} | " for said in (self._lead, words) if said))
             self.query_one("#note-path", Shown).show(joined((lead, path)))
 
     def _show_error(self, wanted: Wanted, error: BenchloreError) -> None:

@@ -17,7 +17,7 @@ from benchlore.tui.note_pane import NotePane, Wanted
 from benchlore.tui.note_view import NoteView
 from benchlore.tui.safe_input import SafeInput
 from benchlore.tui.session import Session
-from benchlore.tui.words import found_words
+from benchlore.tui.words import files_words, found_words
 
 if TYPE_CHECKING:
     from benchlore.tui.document import Document
@@ -42,7 +42,8 @@ class NoteScreen(Page):
         (
             "n and p go to the next and the previous passage that matched. / looks for words in the"
             " note: Enter goes to the next line that holds them, Esc ends it.",
-            "l lists the links and the other cases that the note mentions.",
+            "l lists the links and the other cases that the note mentions, a its photos, sound and"
+            " other files; how many there are stands before the note's path.",
         ),
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -57,7 +58,12 @@ class NoteScreen(Page):
             tooltip="Match before",
         ),
         Binding("slash,ctrl+f", "look_for", "Find", id="source.look_for", tooltip="Look for words"),
+        Binding("e", "edit", "Change", id="source.edit", tooltip="Change this case in the form"),
+        Binding("o", "outcome", "Outcome", id="source.outcome", tooltip="Write how it ended"),
         Binding("l", "links", "Links", id="source.links"),
+        Binding(
+            "a", "files", "Files", show=False, id="source.files", tooltip="Photos and other files"
+        ),
         Binding(
             "f3", "cautions", "Cautions", id="source.cautions", tooltip="All cautions of this note"
         ),
@@ -69,6 +75,7 @@ class NoteScreen(Page):
         self._session = session
         self._wanted = wanted
         self._document: Document | None = None
+        self._files: tuple[str, ...] = ()
         self._found: tuple[int, ...] = ()
         self._at = -1
 
@@ -94,10 +101,12 @@ class NoteScreen(Page):
         from benchlore.tui.case_text import caution_block
 
         self._document = event.document
+        self._files = tuple(dict.fromkeys(said.text for said in event.document.note.files))
         cautions = cautions_of(event.document.note)
         most = max(self.size.height // 4, 3)
         said = caution_block(cautions, self.size.width - 2, most)
         self.query_one("#note-cautions", Shown).show(said)
+        self.query_one(NotePane).lead(files_words(len(self._files)))
 
     def action_passage(self, by: int) -> None:
         """Go to another matched passage, or to another line that holds the words looked for."""
@@ -144,6 +153,26 @@ class NoteScreen(Page):
         from benchlore.tui.cautions_screen import cautions_screen
 
         self.app.push_screen(cautions_screen(self._document.note if self._document else None))
+
+    def action_edit(self) -> None:
+        """Change this note in the form."""
+        if self._document is not None:
+            self.app.change_note(self._document.note.path)  # type: ignore[attr-defined]
+
+    def action_outcome(self) -> None:
+        """Write how this case ended."""
+        note = self._document.note if self._document else None
+        if note is not None and note.kind == "case":
+            about = note.symptom.text if note.symptom else note.title
+            self.app.ask_outcome(note.path, about)  # type: ignore[attr-defined]
+
+    def action_files(self) -> None:
+        """List the note's photos and other files."""
+        from benchlore.tui.files_dialog import FilesDialog
+
+        if self._document is not None:
+            root, path = self._session.shop.root, self._document.note.path
+            self.app.push_screen(FilesDialog(root, path, self._files))
 
     def action_links(self) -> None:
         """List what the note links to and mentions."""

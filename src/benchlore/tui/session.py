@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import threading
 from collections import deque
 from collections.abc import Collection, Iterable, Sequence
@@ -17,9 +18,15 @@ if TYPE_CHECKING:  # these bring numpy along; `open` imports them when it is cal
     from benchlore.index.store import Store
     from benchlore.index.stored import Filters
     from benchlore.language import Reading
+    from benchlore.language.vocabulary import Vocabulary
     from benchlore.search.engine import Engine
     from benchlore.search.results import Answer
     from benchlore.tui.understood import Found, Keys
+    from benchlore.writeup.due import Due
+    from benchlore.writeup.form import Fields
+    from benchlore.writeup.looking import Look
+    from benchlore.writeup.proposing import Proposal
+    from benchlore.writeup.shop_words import ShopWords
 
 
 KEPT_STORES = 3
@@ -174,6 +181,63 @@ class Session:
 
         store = next((kept for of, kept in [*self._stores] if of is answer), None)
         return sum_up(store or self.store, self.shop.settings, answer, found, apart)
+
+    def new_case(self) -> Fields:
+        """What a new case begins with: the next number of this shop, and the date."""
+        from benchlore.writeup.casefile import next_case
+
+        today = datetime.date.today()
+        try:
+            notes = self.store.all_notes()
+            number = next_case((stored.note.case for stored in notes), today)
+        except BenchloreError:
+            number = ""
+        return {"case": number, "date": today.isoformat()}
+
+    def shop_words(self) -> ShopWords:
+        """The words in which this shop has written its cases.
+
+        Raises:
+            IndexMissing: no index is open.
+            IndexDamaged: a file of it is not what the build wrote.
+        """
+        from benchlore.writeup.shop_words import ShopWords
+
+        return ShopWords.of_store(self.store, self._vocabulary)
+
+    def look_at(self, fields: Fields, body: str, path: str, words: ShopWords | None) -> Look:
+        """What is understood of a draft, what it lacks and which cases are near.
+
+        Raises:
+            IndexDamaged: a file of the index is not what the build wrote.
+        """
+        from benchlore.writeup.looking import look_at
+
+        today = datetime.date.today()
+        return look_at(fields, body, path, self._engine, words, self._vocabulary, today)
+
+    def propose(self, text: str, words: ShopWords | None) -> tuple[Proposal, ...]:
+        """What a text says of a case, piece by piece."""
+        from benchlore.writeup.proposing import propose
+
+        return propose(text, self._vocabulary, datetime.date.today(), words)
+
+    def due(self) -> tuple[Due, ...]:
+        """The cases that are due for another look.
+
+        Raises:
+            IndexMissing: no index is open.
+            IndexDamaged: a file of it is not what the build wrote.
+        """
+        from benchlore.writeup.due import due_cases
+
+        return due_cases(self.store, self.shop.settings, datetime.date.today())
+
+    @property
+    def _vocabulary(self) -> Vocabulary:
+        from benchlore.language.vocabulary import of_shop
+
+        return of_shop(self.shop.settings.vocabulary)
 
     def _open_engine(self) -> Engine:
         if self._engine is None:

@@ -100,6 +100,11 @@ def passage_words(stop: int, stops: list[int], changed: bool) -> str:
     return "; ".join(parts)
 
 
+def files_words(count: int) -> str:
+    """What stands before a note's path where it lists files: `2 files: a`, the key being `a`."""
+    return "" if not count else "1 file: a" if count == 1 else f"{count} files: a"
+
+
 def found_words(typed: str, count: int) -> str:
     """What stands beside the words looked for in a note."""
     if not typed.strip():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -62,7 +62,7 @@ MACHINE = (
 )
 CHECK = (
     Field("check", "check", hint="what was looked at or measured"),
-    Field("found", "found", width=30),
+    Field("found", "found", width=24),
     Field("value", "value", width=14, hint="0.14 mm"),
     Field("limit", "limit", width=16, hint="<= 0.05 mm"),
     Field("limit_from", "from", width=20, hint="workshop manual"),
@@ -128,15 +128,22 @@ def shown_value(field: Field, value: Value) -> str:
 
     Texts are parted by the first mark that none of them holds.
     """
-    if isinstance(value, dict):
-        return ", ".join(f"{name}: {shown_value(field, item)}" for name, item in value.items())
-    if isinstance(value, str):
-        return " ".join(value.split())
-    texts = [shown_value(field, item) for item in value]
+    if not isinstance(value, list):
+        return value_words(value)
+    texts = [value_words(item) for item in value]
     marks = MARKS[field.kind] or (",",)
     held = [mark for mark in marks if any(mark in text for text in texts)]
     mark = next((mark for mark in marks if mark not in held), marks[-1])
     return f"{mark} ".join(texts) + (mark if len(texts) == 1 and held else "")
+
+
+def value_words(value: Value) -> str:
+    """Any value of a note on one line, to be looked at."""
+    if isinstance(value, str):
+        return " ".join(value.split())
+    if isinstance(value, list):
+        return "; ".join(map(value_words, value))
+    return ", ".join(f"{name}: {value_words(item)}" for name, item in value.items())
 
 
 def value_at(fields: Mapping[str, Value], key: str) -> Value:
@@ -174,6 +181,46 @@ def rows_of(fields: Mapping[str, Value], table: str) -> list[dict[str, Value]]:
         return [value]
     return [item if isinstance(item, dict) else {first: shown_value(TABLES[table][0], item)}
             for item in value]  # fmt: skip
+
+
+Texts = Mapping[str, str]
+"""What stands in fields, by their keys."""
+
+
+@dataclass(frozen=True, slots=True)
+class TypedRow:
+    """A row of a table on the form: what it was, and what stands in its fields now."""
+
+    was: Mapping[str, Value]
+    texts: Texts
+
+
+def typed_into(
+    start: Mapping[str, Value], single: Texts, tables: Mapping[str, Sequence[TypedRow]]
+) -> Fields:
+    """What the form says: `start` with every field that is not as it was shown.
+
+    Values that were not touched stay as they are, also where the form cannot show all of them.
+    """
+    fields: Fields = dict(start)
+    for field in SINGLE:
+        was = value_at(fields, field.key)
+        if field.key in single and shown_value(field, was) != single[field.key].strip():
+            fields = with_value(fields, field.key, typed_value(field, single[field.key]))
+    for table, rows in tables.items():
+        now = [row for each in rows if filled(row := _typed_row(table, each))]
+        if now != rows_of(start, table):
+            fields[table] = list(now)
+    return fields
+
+
+def _typed_row(table: str, typed: TypedRow) -> dict[str, Value]:
+    row = dict(typed.was)
+    for field in TABLES[table]:
+        text = typed.texts.get(field.key, "").strip()
+        if shown_value(field, row.get(field.key, "")) != text:
+            row[field.key] = typed_value(field, text)
+    return row
 
 
 def as_note(fields: Mapping[str, Value], body: str, path: str = "kb/new.md") -> Note:

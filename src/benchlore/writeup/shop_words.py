@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from benchlore.index.cards import Wording, note_to_json, wordings
 from benchlore.index.store import Store
@@ -40,7 +40,7 @@ class ShopWords:
     ) -> None:
         """Take the words of each case; `of_store` and `of_notes` find them."""
         self._vocabulary = vocabulary or current()
-        self._written: dict[str, dict[str, Counter[str]]] = defaultdict(dict)
+        self._written: dict[str, dict[str, dict[str, int]]] = defaultdict(dict)
         self._values: dict[str, Counter[str]] = defaultdict(Counter)
         self._cautions: dict[str, Counter[str]] = defaultdict(Counter)
         self._makes: dict[str, Counter[str]] = defaultdict(Counter)
@@ -63,22 +63,25 @@ class ShopWords:
         return cls((wordings(note_to_json(note)) for note in cases), vocabulary)
 
     def _take(self, case: Iterable[Wording]) -> None:
-        said = list(case)
-        first = dict(reversed([(field, text) for field, text in said if text]))
-        for field, text in said:
-            plain = _SPACE.sub(" ", text).strip() if field != "checks.value" else text
-            if not plain or len(plain) > _LONGEST:
+        system = make = ""
+        for field, text in case:
+            if not text or len(text) > _LONGEST:
                 continue
             if field == "checks.value":
-                check, _, value = plain.partition("\t")
+                check, _, value = text.partition("\t")
                 self._values[_key(check)][value] += 1
                 continue
-            forms = self._written[_ALIKE.get(field, field)].setdefault(_key(plain), Counter())
-            forms[plain] += 1
-            if field == "cautions":
-                self._cautions[_key(first.get("system", ""))][plain] += 1
-            if field == "machine.model" and first.get("machine.make"):
-                self._makes[_key(plain)][_SPACE.sub(" ", first["machine.make"]).strip()] += 1
+            plain, key = _plain(text), _key(text)
+            forms = self._written[_ALIKE.get(field, field)].setdefault(key, {})
+            forms[plain] = forms.get(plain, 0) + 1
+            if field == "system":
+                system = key
+            elif field == "machine.make":
+                make = plain
+            elif field == "machine.model" and make:
+                self._makes[key][make] += 1
+            elif field == "cautions":
+                self._cautions[system][plain] += 1
 
     def counts(self, field: str) -> tuple[tuple[str, int], ...]:
         """The texts under `field`, each once as most often written, the commonest first."""
@@ -87,7 +90,7 @@ class ShopWords:
     def _counts(self, field: str) -> tuple[tuple[str, int], ...]:
         if field not in self._sorted:
             texts = [
-                (forms.most_common(1)[0][0], forms.total())
+                (_commonest(forms), sum(forms.values()))
                 for forms in self._written.get(field, {}).values()
             ]
             texts.sort(key=lambda pair: (-pair[1], pair[0].casefold()))
@@ -96,6 +99,25 @@ class ShopWords:
 
     @cached_property
     def _sorted(self) -> dict[str, tuple[tuple[str, int], ...]]:
+        return {}
+
+    def as_written(self, field: str, text: str) -> str:
+        """Return `text` as the shop most often writes it under `field`; as it is where never."""
+        forms = self._written.get(field, {}).get(_key(text.replace("-", " ")))
+        forms = forms or self._written.get(field, {}).get(_key(text))
+        return _commonest(forms) if forms else text
+
+    def pattern(self, field: str) -> re.Pattern[str]:
+        """A pattern that finds the whole texts of `field` in another text, the longest first."""
+        if field not in self._patterns:
+            names = sorted((name for name, _ in self.counts(field)), key=len, reverse=True)
+            words = (r"[\s-]?".join(map(re.escape, re.split(r"[\s-]+", name))) for name in names)
+            named = "|".join(words) or "(?!)"
+            self._patterns[field] = re.compile(rf"(?<![\w-])(?:{named})(?![\w-])", re.I)
+        return self._patterns[field]
+
+    @cached_property
+    def _patterns(self) -> dict[str, re.Pattern[str]]:
         return {}
 
     def complete(self, field: str, typed: str, most: int = 6) -> tuple[str, ...]:
@@ -168,8 +190,19 @@ class ShopWords:
         return iter(field for field in FIELDS if self._written.get(field))
 
 
+@lru_cache(maxsize=50_000)
+def _plain(text: str) -> str:
+    return _SPACE.sub(" ", text).strip()
+
+
+@lru_cache(maxsize=50_000)
 def _key(text: str) -> str:
-    return _SPACE.sub(" ", text).strip().casefold()
+    return _plain(text).casefold()
+
+
+def _commonest(forms: Mapping[str, int]) -> str:
+    """The form that stands most often, the first of several."""
+    return max(forms, key=lambda form: forms[form])
 
 
 def _words(text: str) -> frozenset[str]:

@@ -1,0 +1,245 @@
+"""The fields of the write-up form, and the rows in which they stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.message import Message
+from textual.suggester import Suggester
+
+from benchlore.notes.quoting import Value
+from benchlore.tui.display import Shown, row
+from benchlore.tui.safe_input import SafeInput
+from benchlore.writeup.form import (
+    CAUSE,
+    CHECK,
+    JOB,
+    MACHINE,
+    OUTCOME,
+    REST,
+    ROUTE,
+    SYMPTOM,
+    TABLES,
+    Field,
+    TypedRow,
+    shown_value,
+)
+from benchlore.writeup.offering import Offer
+
+LABEL_WIDTH = 10
+"""Cells of the label at the left edge."""
+
+LINES: Sequence[Sequence[Field]] = (
+    *((field,) for field in SYMPTOM[:4]),
+    SYMPTOM[4:],
+    MACHINE[:3],
+    MACHINE[3:],
+)
+"""The single fields above the tables, as they stand side by side."""
+
+LAST_LINES: Sequence[Sequence[Field]] = (
+    OUTCOME[:2],
+    OUTCOME[2:],
+    *((field,) for field in REST),
+    JOB,
+)
+"""Those below the tables."""
+
+TABLE_LINES: Mapping[str, Sequence[Sequence[Field]]] = {
+    "checks": (CHECK[:1], CHECK[1:4], CHECK[4:6], CHECK[6:]),
+    "causes": (CAUSE[:1], CAUSE[1:]),
+    "routes": (ROUTE[:1], ROUTE[1:]),
+}
+_ROW_NAMES = {"checks": "check", "causes": "cause", "routes": "repair"}
+
+
+class FormField(SafeInput):
+    """One field. Right takes what is offered, once the cursor is at the end."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter,down", "line(1)", "Next line", show=False, id="form.next_line"),
+        Binding("up", "line(-1)", "Line before", show=False, id="form.line_before"),
+        Binding("pagedown", "block(1)", "Next check, cause or part", show=False, id="form.next"),
+        Binding("pageup", "block(-1)", "Check, cause or part before", show=False, id="form.before"),
+        Binding("ctrl+n", "other", "Other word", show=False, id="form.other",
+                tooltip="Offer the next word that fits"),
+    ]  # fmt: skip
+
+    @dataclass
+    class Moved(Message):
+        """The user wants to go to another line (or block) of the form."""
+
+        field: FormField
+        by: int
+        block: bool
+
+    def __init__(self, field: Field, text: str, table: str = "") -> None:
+        """`text` is what stands in it; `table` as in `TABLES`, empty for a field that is single."""
+        # In brackets: on a terminal without colours it must not look like something typed.
+        super().__init__(placeholder=f"({field.hint})" if field.hint else "")
+        self.field = field
+        self.table = table
+        self.offers: tuple[Offer, ...] = ()
+        self.suggester = _Ghost(self)
+        self.value = text
+        if field.width:
+            self.styles.width = field.width + 1
+            self.styles.max_width = field.width + 1
+
+    @property
+    def first_offer(self) -> Offer | None:
+        """What Right would take."""
+        return self.offers[0] if self.offers else None
+
+    def action_cursor_right(self, select: bool = False) -> None:
+        """At the end take what is offered."""
+        offer = self.first_offer
+        if not select and self.cursor_at_end and offer is not None:
+            self.value = offer.text
+            self.cursor_position = len(self.value)
+        else:
+            super().action_cursor_right(select)
+
+    def action_other(self) -> None:
+        """Offer the next one first."""
+        self.offers = (*self.offers[1:], *self.offers[:1])
+        self.post_message(self.Offered(self))
+
+    @dataclass
+    class Offered(Message):
+        """Other offers stand first."""
+
+        field: FormField
+
+    def action_line(self, by: int) -> None:
+        """Another line."""
+        self.post_message(self.Moved(self, by, block=False))
+
+    def action_block(self, by: int) -> None:
+        """Another block."""
+        self.post_message(self.Moved(self, by, block=True))
+
+
+class _Ghost(Suggester):
+    """Shows the rest of the first offer behind what is typed."""
+
+    def __init__(self, field: FormField) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+        self._field = field
+
+    async def get_suggestion(self, value: str) -> str | None:
+        offer = self._field.first_offer
+        return offer.text if offer and offer.text.startswith(value) else None
+
+
+class FormLine(Horizontal):
+    """Fields side by side, each behind its label."""
+
+    def __init__(
+        self, fields: Sequence[Field], texts: Mapping[str, str], table: str = "", name: str = ""
+    ) -> None:
+        """`texts` by the fields' keys; `name` stands at the left in place of the first label."""
+        super().__init__(classes="form-line")
+        self._fields = fields
+        self._texts = texts
+        self._table = table
+        self._name = name
+
+    def compose(self) -> ComposeResult:
+        """Label, field, label, field."""
+        for number, field in enumerate(self._fields):
+            label = self._name if self._name and not number else field.label
+            padded = f"{label:<{LABEL_WIDTH - 1}} " if not number else f" {label} "
+            yield Shown(row(padded), classes="form-label")
+            yield FormField(field, self._texts.get(field.key, ""), self._table)
+
+
+class RowBlock(Vertical):
+    """The fields of one check, cause or repair."""
+
+    def __init__(self, table: str, number: int, was: Mapping[str, Value]) -> None:
+        """`was` is the row as the note has it."""
+        super().__init__(classes="form-block")
+        self.table = table
+        self._number = number
+        self._was = was
+
+    def compose(self) -> ComposeResult:
+        """Its lines; the first is numbered."""
+        fields = TABLES[self.table]
+        texts = {field.key: shown_value(field, self._was.get(field.key, "")) for field in fields}
+        name = f"{_ROW_NAMES[self.table]} {self._number}"
+        for number, line in enumerate(TABLE_LINES[self.table]):
+            yield FormLine(line, texts, self.table, name if not number else "")
+
+    @property
+    def typed(self) -> TypedRow:
+        """What stands in it now."""
+        return TypedRow(self._was, texts_of(self.query(FormField)))
+
+    @property
+    def is_named(self) -> bool:
+        """Whether anything stands in it."""
+        return any(text.strip() for text in texts_of(self.query(FormField)).values())
+
+
+def texts_of(fields: Iterable[FormField]) -> dict[str, str]:
+    """What stands in `fields`, by their keys."""
+    return {each.field.key: each.value for each in fields}
+
+
+class TableBlock(Vertical):
+    """All rows of a table and an empty one behind them."""
+
+    def __init__(self, table: str, rows: Sequence[Mapping[str, Value]]) -> None:
+        super().__init__(id=f"form-{table}", classes="form-table")
+        self.table = table
+        self._rows = rows
+
+    def compose(self) -> ComposeResult:
+        """The rows, and one to be filled in."""
+        for number, was in enumerate((*self._rows, {}), start=1):
+            yield RowBlock(self.table, number, was)
+
+    def grow(self) -> None:
+        """Add an empty row if there is none at the end."""
+        blocks = list(self.query(RowBlock))
+        if blocks and blocks[-1].is_named:
+            self.mount(RowBlock(self.table, len(blocks) + 1, {}))
+
+    def typed(self) -> list[TypedRow]:
+        """What stands in its rows."""
+        return [block.typed for block in self.query(RowBlock)]
+
+    def place_of(self, block: RowBlock) -> int:
+        """The how manieth of the rows that hold anything `block` is, from 0."""
+        named = [each for each in self.query(RowBlock) if each.is_named or each is block]
+        return named.index(block)
+
+
+def lines_of(field: FormField, lines: Sequence[FormLine], by: int) -> FormField | None:
+    """The first field of the line `by` lines from that of `field`."""
+    here = next((n for n, line in enumerate(lines) if field in line.children), None)
+    if here is None or not 0 <= here + by < len(lines):
+        return None
+    return next(_fields(lines[here + by]))
+
+
+def block_start(field: FormField, lines: Sequence[FormLine], by: int) -> FormField | None:
+    """The first field of the next block, or of the one before."""
+    here = next((n for n, line in enumerate(lines) if field in line.children), 0)
+    starts = [n for n, line in enumerate(lines) if n == 0 or line.parent is not lines[n - 1].parent]
+    if by > 0:
+        place = next((n for n in starts if n > here), None)
+    else:
+        place = next((n for n in reversed(starts) if n < here), None)
+    return next(_fields(lines[place])) if place is not None else None
+
+
+def _fields(line: FormLine) -> Iterator[FormField]:
+    return (child for child in line.children if isinstance(child, FormField))

@@ -1,0 +1,450 @@
+"""The write-up form: a case typed in, with what is understood of it below."""
+
+from __future__ import annotations
+
+import datetime
+import time
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.timer import Timer
+from textual.widgets import Input, TextArea
+
+from benchlore.errors import BenchloreError
+from benchlore.keeping.saving import why_not_writable
+from benchlore.tui.base import Page
+from benchlore.tui.display import Shown, joined, line, row, rows, say
+from benchlore.tui.form_fields import (
+    LAST_LINES,
+    LINES,
+    FormField,
+    FormLine,
+    RowBlock,
+    TableBlock,
+    block_start,
+    lines_of,
+    texts_of,
+)
+from benchlore.tui.form_words import field_words, heading_words, missing_words, offer_words
+from benchlore.tui.free_text import FreeText
+from benchlore.tui.help_text import HelpText
+from benchlore.tui.key_line import KeyLine
+from benchlore.writeup.form import (
+    SINGLE,
+    TABLES,
+    Fields,
+    rows_of,
+    shown_value,
+    typed_into,
+    value_at,
+    with_added,
+)
+from benchlore.writeup.offering import Offers
+from benchlore.writeup.sitting import ChangedMeanwhile, Sitting, same_number
+
+if TYPE_CHECKING:
+    from benchlore.tui.session import Session
+    from benchlore.writeup.looking import Look
+    from benchlore.writeup.merging import Take
+    from benchlore.writeup.proposing import Proposal
+
+DRAFT_EVERY_S = 2.0
+LOOK_AFTER_S = 0.25
+
+
+class WriteScreen(Page):
+    """One case: new, or opened to be changed."""
+
+    ABOUT: ClassVar[HelpText] = HelpText(
+        "Writing up a case",
+        (
+            "Every field may stay empty. Several conditions are parted by commas; a text that has"
+            " a comma in it, by semicolons. Tab goes to the next field, Enter to the next line,"
+            " PgDn to the next check or part.",
+            "Right at the end of a field takes the grey word, Ctrl+N offers another: so the same"
+            " thing is always written the same way.",
+            "Below stands how the field is read, what the case does not say yet (Ctrl+L goes"
+            " there), and how many cases are nearly the same (Ctrl+G lists them).",
+            "Paste a job card into the free text at the end, then Ctrl+R: what it says is proposed"
+            " piece by piece.",
+            "What you type is kept as a draft every two seconds. Esc leaves the form, the draft"
+            " stays; the form offers it again.",
+        ),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+s", "save", "Save", id="write.save", tooltip="Save the case"),
+        Binding("ctrl+r", "propose", "Read text", id="write.propose",
+                tooltip="Propose what the free text says"),
+        Binding("ctrl+l", "missing", "Not said", id="write.missing",
+                tooltip="Go to the next thing that is not said yet"),
+        Binding("ctrl+g", "near", "Near cases", id="write.near",
+                tooltip="Cases that are nearly the same"),
+        Binding("ctrl+o", "editor", "Editor", id="write.editor",
+                tooltip="Go on in your own editor"),
+    ]  # fmt: skip
+
+    def __init__(self, session: Session, sitting: Sitting) -> None:
+        super().__init__()
+        self._session = session
+        self._sitting = sitting
+        self._offers = Offers(datetime.date.today())
+        self._look: Look | None = None
+        self._pause: Timer | None = None
+        self._kept: tuple[Fields, str] | None = None
+        self._saved = False
+        self._near_seen = False
+        self._next_missing = 0
+        self._draft_words = ""
+        self._notice = ""
+
+    # what it looks like
+
+    def compose(self) -> ComposeResult:
+        """Heading, fields, what is understood, keys."""
+        yield Shown(id="form-heading", classes="heading")
+        yield VerticalScroll(id="form", can_focus=False)
+        yield Shown(id="form-read")
+        yield Shown(id="form-offers")
+        yield Shown(id="form-missing")
+        yield KeyLine()
+
+    async def on_mount(self) -> None:
+        """Fill in what there is; say at once where nothing can be saved."""
+        await self._fill()
+        self.set_interval(DRAFT_EVERY_S, self._keep_draft)
+        self._gather_words()
+        why = why_not_writable(self._session.shop.root)
+        if why:
+            self._notice = f"kb/ takes no notes ({why}): what you write is kept as a draft"
+        self._show_heading()
+
+    async def _fill(self) -> None:
+        """Put the case into fields."""
+        start = self._sitting.start
+        form = self.query_one("#form", VerticalScroll)
+        await form.remove_children()
+        texts = {each.key: shown_value(each, value_at(start.fields, each.key)) for each in SINGLE}
+        await form.mount(
+            *(FormLine(each, texts) for each in LINES),
+            *(TableBlock(table, rows_of(start.fields, table)) for table in TABLES),
+            *(FormLine(each, texts) for each in LAST_LINES),
+            Shown(row("free text: complaint, what was done, or a job card pasted in", "bold")),
+            FreeText(start.body),
+        )
+        self._kept = None
+        self._near_seen = False
+        self.query(FormField).first().focus()
+        self._look_soon()
+
+    # what is typed
+
+    def typed(self) -> tuple[Fields, str]:
+        """What the form says now: fields and free text."""
+        single = texts_of(each for each in self.query(FormField) if not each.table)
+        tables = {block.table: block.typed() for block in self.query(TableBlock)}
+        body = self.query_one(FreeText).typed
+        return typed_into(self._sitting.start.fields, single, tables), body
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Offer words at once, look at the whole when the typing pauses."""
+        field = event.input
+        if not isinstance(field, FormField):
+            return
+        self._offer(field)
+        if field.table and field.value:
+            self.query_one(f"#form-{field.table}", TableBlock).grow()
+        self._look_soon()
+
+    def on_text_area_changed(self, event: TextArea.Changed) -> None:
+        """The free text says something else."""
+        self._look_soon()
+
+    def on_descendant_focus(self, event: events.DescendantFocus) -> None:
+        """Tell how the field is read, and what fits into it."""
+        if isinstance(event.widget, FormField):
+            self._offer(event.widget)
+        self._show_field()
+
+    def on_form_field_moved(self, event: FormField.Moved) -> None:
+        """Go to another line or block."""
+        lines = list(self.query(FormLine))
+        step = block_start if event.block else lines_of
+        target = step(event.field, lines, event.by)
+        if target is not None:
+            target.focus()
+        elif event.by > 0:
+            self.query_one(FreeText).focus()
+
+    def on_form_field_offered(self, event: FormField.Offered) -> None:
+        """Other words stand first."""
+        self._show_offers(event.field)
+        event.field.value = event.field.value
+
+    def _offer(self, field: FormField) -> None:
+        parent = field.parent.parent if field.table and field.parent else self
+        beside = texts_of(parent.query(FormField)) if parent is not None else {}
+        field.offers = self._offers.for_field(field.table, field.field, field.value, beside)
+        if self.focused is field:
+            self._show_offers(field)
+
+    # what is understood
+
+    def _look_soon(self) -> None:
+        if self._pause is not None:
+            self._pause.stop()
+        self._pause = self.set_timer(LOOK_AFTER_S, self._look_now)
+
+    def _look_now(self) -> None:
+        if self.is_mounted and self.query(FreeText):
+            self._work_out(*self.typed())
+
+    @work(thread=True, exclusive=True, group="look")
+    def _work_out(self, fields: Fields, body: str) -> None:
+        try:
+            look = self._session.look_at(fields, body, self._sitting.path, self._offers.words)
+        except BenchloreError as error:
+            self.call_later(say, self.app, f"{error}. {error.todo}", "warning")
+        else:
+            self.call_later(self._show_look, look)
+
+    def _show_look(self, look: Look) -> None:
+        self._look = look
+        self._offers.proposed = look.offered
+        if isinstance(self.focused, FormField):
+            self._offer(self.focused)
+        self._show_field()
+        width = self.size.width - 2
+        self.query_one("#form-missing", Shown).show(missing_words(look, width))
+
+    def _show_field(self) -> None:
+        shown = self.query_one("#form-read", Shown)
+        field = self.focused
+        if not isinstance(field, FormField):
+            shown.show(row("Ctrl+R proposes what this text says" if field else ""))
+            self.query_one("#form-offers", Shown).show(row(""))
+            return
+        if self._look is None:
+            return
+        shown.show(line(field_words(self._look.understood, field.table, field.field.key,
+                                    self._row_number(field))))  # fmt: skip
+
+    def _row_number(self, field: FormField) -> int:
+        block = next((each for each in field.ancestors if isinstance(each, RowBlock)), None)
+        if block is None:
+            return 0
+        return self.query_one(f"#form-{field.table}", TableBlock).place_of(block)
+
+    def _show_offers(self, field: FormField) -> None:
+        says = [offer.says for offer in field.offers]
+        self.query_one("#form-offers", Shown).show(offer_words(says))
+
+    def _show_heading(self) -> None:
+        heading = line(heading_words(self._sitting.path), "bold")
+        draft = row(f"   {self._draft_words}" if self._draft_words else "")
+        notice = (line(f"! {self._notice}", "bold $warning"),) if self._notice else ()
+        shown = rows((joined((heading, draft)), *notice))
+        self.query_one("#form-heading", Shown).show(shown)
+
+    def _tell(self, notice: str) -> None:
+        """Say it above the fields, where it stays."""
+        self._notice = notice
+        self._show_heading()
+
+    @work(thread=True, group="words")
+    def _gather_words(self) -> None:
+        try:
+            words = self._session.shop_words()
+        except BenchloreError:
+            return  # without an index there are none
+        self._offers.words = words
+
+    # drafts
+
+    def _keep_draft(self) -> None:
+        """Keep what is typed, if it has changed."""
+        if self._saved or not self.query(FreeText):
+            return
+        typed = self.typed()
+        if typed != self._kept and self._sitting.is_changed(*typed):
+            self._kept = typed
+            self._write_draft(*typed)
+
+    @work(thread=True, exclusive=True, group="draft")
+    def _write_draft(self, fields: Fields, body: str) -> None:
+        now = time.time()
+        try:
+            self._sitting.keep_draft(fields, body, now)
+        except BenchloreError as error:
+            words = f"{error}. {error.todo}"
+        else:
+            words = f"draft kept {datetime.datetime.fromtimestamp(now):%H:%M:%S}"
+        self.call_later(self._tell_draft, words)
+
+    def _tell_draft(self, words: str) -> None:
+        self._draft_words = words
+        if self.is_mounted:
+            self._show_heading()
+
+    def action_back(self) -> None:
+        """Leave the form; the draft stays."""
+        if not self._saved and self._sitting.is_changed(*self.typed()):
+            self.save_draft()
+            say(self.app, "Kept as a draft: F8 goes on with it.")
+        self.dismiss()
+
+    def save_draft(self) -> None:
+        """Keep what is typed before anything else happens."""
+        typed = self.typed()
+        if self._saved or typed == self._kept or not self._sitting.is_changed(*typed):
+            return
+        try:
+            self._sitting.keep_draft(*typed, time.time())
+        except BenchloreError as error:
+            say(self.app, f"{error}. {error.todo}", "warning")
+
+    # saving
+
+    def action_save(self) -> None:
+        """Save; where nearly the same case is there already, show it first."""
+        if self._look is not None and self._look.near and not self._near_seen:
+            self._near_seen = True
+            self._list_near(saving=True)
+        else:
+            self._save(*self.typed())
+
+    @work(thread=True, exclusive=True, group="save")
+    def _save(self, fields: Fields, body: str) -> None:
+        try:
+            path = self._sitting.save(fields, body)
+        except ChangedMeanwhile as changed:
+            self.call_later(self._ask_which, changed)
+        except BenchloreError as error:
+            self.call_later(self._not_saved, error)
+        else:
+            case = str(value_at(fields, "case"))
+            others = same_number(self._session.shop.root, path, case)
+            self.call_later(self._is_saved, path, others)
+
+    def _not_saved(self, error: BenchloreError) -> None:
+        self.save_draft()
+        todo = f" {error.todo}." if error.todo else ""
+        self._tell(f"{error}.{todo} Your text is kept in {self._sitting.draft_file}")
+
+    def _is_saved(self, path: str, others: tuple[str, ...]) -> None:
+        self._saved = True
+        self.app.note_saved(path)  # type: ignore[attr-defined]  # BenchloreApp
+        self.dismiss()
+        if others:
+            from benchlore.tui.same_number_dialog import SameNumberDialog
+
+            self.app.push_screen(SameNumberDialog((path, *others)), self.app.open_if_chosen)  # type: ignore[attr-defined]
+
+    def _ask_which(self, changed: ChangedMeanwhile) -> None:
+        from benchlore.notes.parts import Parts
+        from benchlore.tui.merge_dialog import MergeDialog
+        from benchlore.writeup.merging import differences, merged
+
+        self.save_draft()
+        fields, body = self.typed()
+        found = differences(self._sitting.base, Parts(fields, body), changed.theirs)
+
+        async def take(takes: dict[str, Take] | None) -> None:
+            if takes is None:
+                return
+            both = merged(changed.theirs, found, takes)
+            self._sitting.start_from(changed, *both)
+            await self._fill()
+            self._keep_draft()
+            say(self.app, "Put together: look it over, then Ctrl+S saves it.")
+
+        self.app.push_screen(MergeDialog(self._sitting.path, found), take)
+
+    # the other keys
+
+    def action_missing(self) -> None:
+        """Go to the next thing that is not said."""
+        missing = self._look.missing if self._look else ()
+        if not missing:
+            say(self.app, "Nothing is missing.")
+            return
+        said = missing[self._next_missing % len(missing)]
+        self._next_missing += 1
+        target = self._field_at(said.field, said.number or 0)
+        if target is not None:
+            target.focus()
+            say(self.app, said.what)
+
+    def _field_at(self, key: str, number: int) -> FormField | None:
+        """The field at a dotted key of the format, in the row `number` of a table."""
+        table, _, inner = key.partition(".")
+        if table in TABLES:
+            blocks = list(self.query_one(f"#form-{table}", TableBlock).query(RowBlock))
+            among = list(blocks[min(number, len(blocks) - 1)].query(FormField))
+            return next((f for f in among if f.field.key == inner), among[0])
+        single = [each for each in self.query(FormField) if not each.table]
+        exact = next((f for f in single if f.field.key == key), None)
+        return exact or next((f for f in single if f.field.key.startswith(f"{key}.")), None)
+
+    def action_near(self) -> None:
+        """List the cases that are nearly the same."""
+        self._list_near(saving=False)
+
+    def _list_near(self, saving: bool) -> None:
+        from benchlore.tui.near_dialog import NearDialog
+
+        near = self._look.near if self._look else ()
+        if not near:
+            say(self.app, "No case is nearly the same.")
+            return
+
+        def answered(chosen: str | None) -> None:
+            if chosen == NearDialog.SAVE:
+                self._save(*self.typed())
+            elif chosen:
+                self.app.open_if_chosen(chosen)  # type: ignore[attr-defined]  # BenchloreApp
+
+        self.app.push_screen(NearDialog(near, saving), answered)
+
+    def action_propose(self) -> None:
+        """Propose what the free text says."""
+        self._propose(*self.typed())
+
+    @work(thread=True, exclusive=True, group="propose")
+    def _propose(self, fields: Fields, body: str) -> None:
+        found = self._session.propose(body, self._offers.words)
+        self.call_later(self._show_proposals, found, fields)
+
+    def _show_proposals(self, found: tuple[Proposal, ...], fields: Fields) -> None:
+        from benchlore.tui.proposals_dialog import ProposalsDialog
+
+        if not found:
+            say(self.app, "The free text says nothing that could be proposed.")
+            return
+
+        async def take(chosen: tuple[Proposal, ...] | None) -> None:
+            if not chosen:
+                return
+            now, body = self.typed()
+            for proposal in chosen:
+                now = with_added(now, proposal.field, proposal.value)
+            self._sitting.put_in(now, body)
+            await self._fill()
+
+        self.app.push_screen(ProposalsDialog(found), take)
+
+    def action_editor(self) -> None:
+        """Go on in the user's own editor."""
+        from benchlore.tui.own_editor import edit_text
+
+        async def put_in() -> None:
+            fields, body = self.typed()
+            changed = edit_text(self.app, fields, body)
+            if changed is not None:
+                self._sitting.put_in(*changed)
+                await self._fill()
+
+        self.save_draft()
+        self.call_later(put_in)
