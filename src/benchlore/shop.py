@@ -104,7 +104,7 @@ def find_shop(shop: str | None = None, index: str | None = None) -> Shop:
 
     Raises:
         ShopError: there is no such folder.
-        UsageError: the index is to lie among the notes.
+        UsageError: the index is to lie among the notes, or is named by a link.
     """
     named = shop or os.environ.get("BENCHLORE_SHOP", "")
     if named:
@@ -129,6 +129,8 @@ def find_shop(shop: str | None = None, index: str | None = None) -> Shop:
         root = found
     root = root.resolve()
     named_index = index or os.environ.get("BENCHLORE_INDEX", "")
+    if named_index and Path(named_index).expanduser().is_symlink():
+        raise UsageError(f"--index {named_index} is a link", "name the folder that it leads to")
     index_folder = Path(named_index).expanduser().resolve() if named_index else root / "index"
     for name in NOTE_FOLDERS:
         notes = root / name

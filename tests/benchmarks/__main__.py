@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from tests import opendata
-from tests.benchmarks import bench_build, bench_find, bench_query, bench_tui
+from tests.benchmarks import bench_build, bench_find, bench_live, bench_query, bench_tui
 from tests.benchmarks.measuring import Row, as_markdown, load, surroundings
 from tests.benchmarks.shops import SEED, BuiltShop, built_shop, copied_demo, kept_shop, write_notes
 
@@ -55,6 +55,7 @@ def demo_rows(folder: Path, export: float) -> Iterator[Row]:
     name = f"demo shop, {built_shop(shop).notes} notes"
     yield from bench_find.rows(shop, peer)
     yield from bench_tui.rows(shop)
+    yield from bench_live.rows(name, shop)
     yield from bench_build.saved_note_rows(name, shop)
     yield from bench_build.disk_rows(name, shop)
 
@@ -71,6 +72,7 @@ def large_rows(built: BuiltShop) -> Iterator[Row]:
     yield Row(f"first build, {name}, when its index was made", "", built.first_build)
     yield from query_rows(built)
     yield from bench_build.unchanged_rows(name, built.shop)
+    yield from bench_live.rows(name, built.shop)
     yield from bench_build.saved_note_rows(name, built.shop)
 
 

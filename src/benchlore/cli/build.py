@@ -37,6 +37,8 @@ def build_command(place: Place, accept_empty: bool) -> int:
         warn(f"{len(problems)} things need a look; all other notes can be searched")
     if result.no_model:
         warn(result.no_model)
+    if result.warning:
+        warn(result.warning)
     needs_a_look = problems or result.no_model or shop.settings.problems
     return NEEDS_A_LOOK if needs_a_look else DONE
 

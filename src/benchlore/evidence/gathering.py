@@ -85,4 +85,5 @@ def gather(store: Store, behind: Sequence[Weighed]) -> tuple[Case, ...]:
             tuple(conditions.get(each.number, ())),
         )
         for each in behind
+        if each.number in notes  # an answer may be older than the store
     )

@@ -8,6 +8,7 @@ import sqlite3
 import time
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from benchlore import __version__
 from benchlore.errors import ModelError, NotWritten, ShopError
@@ -19,6 +20,7 @@ from benchlore.index.encoding import SealedVectors, add_missing_vectors, is_fres
 from benchlore.index.files import Listing, Trouble, list_notes, read_content, reason
 from benchlore.index.manifest import SCHEMA, Manifest, Sealed, seal, write_manifest
 from benchlore.index.model_files import verified_model, wanted_sha256
+from benchlore.index.mounts import is_on_network
 from benchlore.index.passages import cut
 from benchlore.index.plan import Plan, compare
 from benchlore.index.progress import Progress, Report
@@ -43,6 +45,7 @@ class BuildResult:
         troubles: files that were left out or not read again.
         no_model: why the index has no vectors, empty when it has.
         published: a new index is in force.
+        warning: something that is said once, when an index is first made; else empty.
         seconds: time it took.
     """
 
@@ -54,6 +57,7 @@ class BuildResult:
     troubles: tuple[Trouble, ...] = ()
     no_model: str = ""
     published: bool = False
+    warning: str = ""
     seconds: float = 0.0
 
 
@@ -80,7 +84,7 @@ def build(shop: Shop, report: Report, accept_empty: bool = False) -> BuildResult
         IndexNewer: the index is of a newer benchlore; it is left alone.
         ShopError: all case notes are gone, but the index knows some (see `accept_empty`).
         UsageError: the index folder is somebody else's.
-        NotWritten: the disk is full or refuses; the index before is in force.
+        NotWritten: the disk is full or refuses, or memory is short; the index before is in force.
     """
     started = time.monotonic()
     index_folder.prepare(shop.index)
@@ -92,11 +96,13 @@ def build(shop: Shop, report: Report, accept_empty: bool = False) -> BuildResult
         except OSError as error:
             full = error.errno in (errno.ENOSPC, errno.EDQUOT)
             raise _not_written(shop, error.strerror or str(error), full) from error
+        except MemoryError as error:
+            raise _not_written(shop, "not enough memory", is_full=False) from error
     return replace(result, seconds=time.monotonic() - started)
 
 
-def _not_written(shop: Shop, why: str, full: bool) -> NotWritten:
-    if full:
+def _not_written(shop: Shop, why: str, is_full: bool) -> NotWritten:
+    if is_full:
         held = sum(file.stat().st_size for file in shop.index.iterdir() if file.is_file())
         why = f"disk full; the index needs about {max(held // 1_000_000, 100)} MB more"
     return NotWritten(f"index not written: {why}", "the index before it is in force")
@@ -114,6 +120,16 @@ def _refuse_emptied(listing: Listing, stored: Collection[str], plan: Plan) -> No
                 f"{' there' if start else ''}: nothing removed",
                 "bring the notes back, or benchlore build --accept-empty",
             )
+
+
+def _warning(folder: Path) -> str:
+    """What is to be known about a folder in which an index is first made."""
+    if not is_on_network(folder):
+        return ""
+    return (
+        f"{folder} is on a network share: slower, and two computers must not build there at once; "
+        "name a folder of this computer with --index"
+    )
 
 
 class _Build:
@@ -193,6 +209,9 @@ class _Build:
         with StoreWriter(work, self._vocabulary) as writer:
             troubles = self._write_notes(writer, plan)
             encoded, vectors = self._write_vectors(writer, model)
+            if vectors is not None:
+                troubles = (*troubles, *writer.without_vector())
+                writer.set_troubles(troubles)
             notes, passages = writer.note_count(), writer.passage_count()
         self._report(Progress("putting the index in force"))
         store = f"store-{self._generation}.sqlite"
@@ -226,6 +245,7 @@ class _Build:
             troubles=troubles,
             no_model=model.why_not,
             published=True,
+            warning="" if self._base.manifest else _warning(self._folder),
         )
 
     def _write_notes(self, writer: StoreWriter, plan: Plan) -> tuple[Trouble, ...]:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from benchlore.index.encoded import EncodedSoFar
-from benchlore.index.encoder import Encoder
+from benchlore.index.encoder import Encoder, Vectors
 from benchlore.index.manifest import Sealed, seal
 from benchlore.index.progress import Progress, Report
 from benchlore.index.vectors import VectorIndex
@@ -24,6 +24,10 @@ STALE_SHARE = 0.1
 takes the new ones from the store when it opens, about 1 ms for a thousand."""
 
 Pair = tuple[bytes, str]
+"""Hash and text of a passage."""
+
+LEAST_LENGTH, MOST_LENGTH = 0.9, 1.1
+"""Between these is the length of a vector of length 1, however rounded."""
 
 
 def add_missing_vectors(
@@ -41,11 +45,26 @@ def add_missing_vectors(
     # Like lengths together: a long text in each batch would pad all its neighbours.
     todo.sort(key=lambda pair: len(pair[1]))
     for chunk in _reported(todo, report):
-        vectors = encoder.encode([text for _, text in chunk]).astype("<f2")
-        rows = [(key, row.tobytes()) for (key, _), row in zip(chunk, vectors, strict=True)]
+        rows = encoded_rows(chunk, encoder.encode)
         so_far.put(rows)
         writer.add_vectors(rows)
     return len(todo)
+
+
+def encoded_rows(
+    pairs: Sequence[Pair], encode: Callable[[Sequence[str]], Vectors]
+) -> list[tuple[bytes, bytes]]:
+    """Encode the texts of `pairs` (hash, text); return (hash, vector as stored) of each.
+
+    A text for which the model gives no direction (not a number, or of no length) is left out: it
+    would spoil every comparison. Its passage is found by its words.
+    """
+    vectors = encode([text for _, text in pairs])
+    lengths = np.linalg.norm(vectors, axis=1)
+    # Not `lengths < LEAST`: that is false for what is not a number.
+    sound = (lengths >= LEAST_LENGTH) & (lengths <= MOST_LENGTH)
+    stored = vectors.astype("<f2")
+    return [(pairs[row][0], stored[row].tobytes()) for row in np.flatnonzero(sound).tolist()]
 
 
 def _reported(todo: list[Pair], report: Report) -> Iterator[list[Pair]]:

@@ -35,6 +35,19 @@ class FewVectors:
         return list(zip(numbers[best].tolist(), cosines[best].tolist(), strict=True))
 
     def of(self, numbers: Sequence[int]) -> Vectors:
-        """Return the vectors of passage `numbers`, all of which must be there, a row each."""
-        vectors: Vectors = self._vectors[np.searchsorted(self._numbers, numbers)]
+        """Return the vectors of passage `numbers`, a row each; zeros for one without a vector."""
+        wanted = np.asarray(numbers, dtype=np.int64)
+        rows = np.minimum(np.searchsorted(self._numbers, wanted), len(self._numbers) - 1)
+        vectors: Vectors = np.where(
+            (self._numbers[rows] == wanted)[:, np.newaxis], self._vectors[rows], np.float32(0)
+        )
         return vectors
+
+
+def gathered(pieces: Sequence[tuple[Sequence[int] | Numbers, Vectors]]) -> FewVectors | None:
+    """Those of `pieces`, (passage numbers, vectors) each in order; None where there are none."""
+    held = [(numbers, vectors) for numbers, vectors in pieces if len(numbers)]
+    if not held:
+        return None
+    numbers = np.concatenate([np.asarray(numbers, dtype=np.int64) for numbers, _ in held])
+    return FewVectors(numbers, np.concatenate([vectors for _, vectors in held]))

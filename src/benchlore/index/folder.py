@@ -27,9 +27,11 @@ def prepare(folder: Path) -> None:
     """Make the index folder if it is missing.
 
     Raises:
-        UsageError: the folder holds files of somebody else and no index.
+        UsageError: the folder holds files of somebody else and no index, or is a link.
         NotWritten: it cannot be made or written.
     """
+    if folder.is_symlink():
+        raise UsageError(f"{folder} is a link", "name the folder itself with --index")
     try:
         folder.mkdir(parents=True, exist_ok=True)
         names = [name for name in os.listdir(folder) if not name.startswith(".")]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -81,6 +82,44 @@ def note_table(
         wholes=_matrix([row[4] for row in rows]),
         row_of=row_of,
     )
+
+
+def joined_tables(before: NoteTable, gone: Collection[int], added: NoteTable) -> NoteTable:
+    """One table of two: `before` without the notes `gone`, and `added`, numbered above it."""
+    live = ~np.isin(before.numbers, np.array(sorted(gone), dtype=np.int64))
+    numbers = np.concatenate([before.numbers[live], added.numbers])
+    row_of = np.zeros(int(numbers.max(initial=0)) + 1, dtype=np.intp)
+    row_of[numbers] = np.arange(len(numbers))
+
+    def joined(of: Callable[[NoteTable], npt.NDArray[Any]]) -> npt.NDArray[Any]:
+        return np.concatenate([of(before)[live], of(added)])
+
+    return NoteTable(
+        numbers=numbers,
+        is_case=joined(lambda table: table.is_case),
+        first_passages=joined(lambda table: table.first_passages),
+        last_passages=joined(lambda table: table.last_passages),
+        machine_passages=joined(lambda table: table.machine_passages),
+        lengths=joined(lambda table: table.lengths),
+        symptoms=_joined_rows(before.symptoms, live, added.symptoms),
+        wholes=_joined_rows(before.wholes, live, added.wholes),
+        row_of=row_of,
+    )
+
+
+def _joined_rows(before: Vectors, live: npt.NDArray[np.bool_], added: Vectors) -> Vectors:
+    """The `live` rows of `before`, then `added`, copied once: they may be 15 MB.
+
+    Where one has no vectors at all its rows are zeros, which nothing is near to.
+    """
+    kept = int(live.sum())
+    width = max(before.shape[1], added.shape[1])
+    joined = np.zeros((kept + len(added), width), dtype=np.float32)
+    if before.shape[1]:
+        np.compress(live, before, axis=0, out=joined[:kept])
+    if added.shape[1]:
+        joined[kept:] = added
+    return joined
 
 
 def _matrix(stored: list[bytes | None]) -> Vectors:

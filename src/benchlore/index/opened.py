@@ -9,6 +9,7 @@ import threading
 from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from functools import lru_cache
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchlore.errors import IndexDamaged, ModelError
@@ -16,6 +17,8 @@ from benchlore.index.manifest import Manifest, read_manifest, verify
 from benchlore.shop import Shop
 
 if TYPE_CHECKING:
+    from benchlore.index.changed_store import ChangedStore
+    from benchlore.index.changed_vectors import ChangedVectors
     from benchlore.index.encoder import Encoder, Vectors
     from benchlore.index.few_vectors import FewVectors
     from benchlore.index.store import Store
@@ -51,7 +54,41 @@ class OpenIndex:
         self._encoding = ThreadPoolExecutor(max_workers=1)  # starts no thread until it is used
         self._encoded = lru_cache(maxsize=KEPT_ENCODED)(self._submit)
         self._encoder: Encoder | None = None
-        self._vectors: VectorIndex | FewVectors | None = None
+        self._vectors: VectorIndex | FewVectors | ChangedVectors | None = None
+
+    def with_changes(self, store: ChangedStore) -> OpenIndex:
+        """This index with the notes of `store`, whose base is this index's store or the same base.
+
+        Encoder and vectors are shared; this index stays as it is.
+        """
+        self.load()
+        changed = OpenIndex(self.shop, self.manifest, store)
+        changed._encoding, changed._encoded = self._encoding, self._encoded
+        changed._encoder = self._encoder
+        if self._vectors is not None:
+            from benchlore.index.changed_vectors import ChangedVectors
+            from benchlore.index.few_vectors import gathered
+
+            before = self._vectors
+            base = before.base if isinstance(before, ChangedVectors) else before
+            added = gathered([*store.changes.passage_vectors(0)])
+            newest = store.base.newest()[1]
+            changed._vectors = ChangedVectors(base, store.gone_passages, added, newest)
+        return changed
+
+    @property
+    def touched(self) -> frozenset[str]:
+        """Paths of the notes that differ from the files of this index; see `ChangedStore`."""
+        return getattr(self.store, "touched", frozenset())
+
+    def same_encoder(self, manifest: Manifest) -> Future[Encoder] | None:
+        """The encoder that is loaded here, where an index with `manifest` has the very same."""
+        mine, files = self.manifest, (manifest.encoder, manifest.tokenizer, manifest.max_tokens)
+        if self._encoder is None or files != (mine.encoder, mine.tokenizer, mine.max_tokens):
+            return None
+        loaded: Future[Encoder] = Future()
+        loaded.set_result(self._encoder)
+        return loaded
 
     @property
     def words_only(self) -> str:
@@ -69,9 +106,10 @@ class OpenIndex:
         with self._loading:
             if self._vectors is None:
                 encoder = self._started or start_loading(self.shop, self.manifest)
-                vectors = self._open_vectors()
+                path = self._vectors_file()
+                vectors = self._open_vectors(path) if path else None
                 self._encoder = encoder.result()
-                self._vectors = vectors
+                self._vectors = self._open_vectors(None) if vectors is None else vectors
 
     def encode(self, text: str) -> Vectors:
         """Return the vector of one text: float32, shape (dimensions,)."""
@@ -111,23 +149,37 @@ class OpenIndex:
     def close(self) -> None:
         self.store.close()
 
-    def _open_vectors(self) -> VectorIndex | FewVectors:
+    def _open_vectors(self, path: Path | None) -> VectorIndex | FewVectors:
+        """The vectors from the file at `path`, or, None, all from the store."""
         import numpy as np
 
-        from benchlore.index.few_vectors import FEW, FewVectors
+        from benchlore.index.few_vectors import FEW, gathered
         from benchlore.index.vectors import VectorIndex
 
-        manifest = self.manifest
-        if manifest.vectors is None:
-            raise IndexDamaged("index damaged: no vectors named", "benchlore build makes it again")
-        path = verify(self.shop.index, manifest.vectors)
-        if 0 < self.store.passage_count() <= FEW:
-            numbers, pieces = zip(*self.store.passage_vectors(0), strict=True)
-            return FewVectors(np.concatenate(numbers), np.concatenate(pieces))
-        vectors = VectorIndex.load(path)
-        for added, rows in self.store.passage_vectors(manifest.vectors_newest):
+        if self.store.passage_count() <= FEW:
+            few = gathered([*self.store.passage_vectors(0)])
+            if few is not None:
+                return few
+        if path is not None:
+            vectors, newest = VectorIndex.load(path), self.manifest.vectors_newest
+        else:
+            assert self._encoder is not None
+            vectors, newest = VectorIndex(self._encoder.dimensions), 0
+        for added, rows in self.store.passage_vectors(newest):
             vectors.add(added, np.ascontiguousarray(rows))
         return vectors
+
+    def _vectors_file(self) -> Path | None:
+        """The file of vectors, sound; None where builds have replaced the index since it was opened
+        and removed it: the store, which is open, holds them all."""
+        if self.manifest.vectors is None:
+            raise IndexDamaged("index damaged: no vectors named", "benchlore build makes it again")
+        try:
+            return verify(self.shop.index, self.manifest.vectors)
+        except IndexDamaged:
+            if read_manifest(self.shop.index, self.shop.root) == self.manifest:
+                raise
+            return None
 
 
 def start_loading(shop: Shop, manifest: Manifest) -> Future[Encoder]:
@@ -154,18 +206,21 @@ def _open_encoder(shop: Shop, manifest: Manifest) -> Encoder:
         raise IndexDamaged(str(error), "delete the index folder, then benchlore build") from error
 
 
-def open_index(shop: Shop, ahead: bool = False) -> OpenIndex:
+def open_index(shop: Shop, ahead: bool = False, before: OpenIndex | None = None) -> OpenIndex:
     """Open the index of `shop` for searching, after checking what is opened by its SHA-256.
 
     With `ahead` the encoder is being loaded in another thread from here on; what goes wrong with it
-    is raised by `load` or by the first search.
+    is raised by `load` or by the first search. The encoder of `before` is used again where it is
+    the same.
 
     Raises:
         IndexMissing, IndexDamaged, IndexForeign, IndexNewer: nothing can be answered from it.
     """
     for left in reversed(range(TRIES)):
         manifest = read_manifest(shop.index, shop.root)
-        encoder = start_loading(shop, manifest) if ahead and not manifest.no_model else None
+        encoder = before.same_encoder(manifest) if before else None
+        if encoder is None and ahead and not manifest.no_model:
+            encoder = start_loading(shop, manifest)
         from benchlore.index.store import Store
 
         try:

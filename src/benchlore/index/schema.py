@@ -4,7 +4,7 @@ from __future__ import annotations
 
 STORE_SCHEMA = """
 CREATE TABLE notes (
-    id        INTEGER PRIMARY KEY,
+    id        INTEGER PRIMARY KEY AUTOINCREMENT,  -- never used twice: what is read is kept by it
     path      BLOB NOT NULL UNIQUE,   -- as the system lists it, below the shop, '/' between parts
     kind      TEXT NOT NULL,          -- case, article
     digest    TEXT NOT NULL,          -- SHA-256 of what was read

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -81,8 +82,14 @@ class VectorIndex:
         return [(number, cosine) for number, cosine in pairs if number >= 0]
 
     def of(self, numbers: Sequence[int]) -> Vectors:
-        """Return the vectors of passage `numbers`, all of which must be there, a row each."""
-        vectors: Vectors = self._index.reconstruct_batch(np.asarray(numbers, dtype=np.int64))
+        """Return the vectors of passage `numbers`, a row each; zeros for one without a vector."""
+        try:
+            vectors: Vectors = self._index.reconstruct_batch(np.asarray(numbers, dtype=np.int64))
+        except RuntimeError:  # FAISS gives all or nothing
+            vectors = np.zeros((len(numbers), self._index.d), dtype=np.float32)
+            for row, number in enumerate(numbers):
+                with contextlib.suppress(RuntimeError):
+                    vectors[row] = self._index.reconstruct(int(number))
         return vectors
 
     def save(self, path: Path) -> None:

@@ -28,6 +28,7 @@ from benchlore.index.passages import Passage
 from benchlore.index.postings import PostingsWriter
 from benchlore.index.rows import comparable, comparable_code, passage_vectors, storable
 from benchlore.index.schema import STORE_SCHEMA
+from benchlore.index.store import Store
 from benchlore.language import note_tokens
 from benchlore.language.search_words import part_words, search_words
 from benchlore.language.vocabulary import Vocabulary
@@ -44,6 +45,11 @@ class ReadNote:
     passages: tuple[Passage, ...]
 
 
+NO_VECTOR = "passages that the sentence model could not read"
+BY_WORDS = "found by its words only; write the passage in other words"
+"""What is said of a note with passages without a vector."""
+
+
 def text_hash(text: str) -> bytes:
     """The key of a text's vector: 16 bytes of its SHA-256."""
     return hashlib.sha256(text.encode("utf-8", "replace")).digest()[:16]
@@ -57,8 +63,30 @@ class StoreWriter:
 
     def __init__(self, path: Path, vocabulary: Vocabulary) -> None:
         is_new = not path.exists()
+        self._write_to(sqlite3.connect(path), vocabulary, is_new)
+
+    @classmethod
+    def in_memory(cls, base: Store, before: Store | None, vocabulary: Vocabulary) -> StoreWriter:
+        """A new store in memory: `before`, or empty; its numbers follow those of `base`."""
+        db = sqlite3.connect(":memory:", check_same_thread=False)
+        if before is not None:
+            before.copy_into(db)
+        writer = cls.__new__(cls)
+        writer._write_to(db, vocabulary, is_new=before is None)
+        if before is None:
+            names = ("notes", "passages")
+            rows = zip(names, base.newest(), strict=True)
+            db.executemany("INSERT INTO sqlite_sequence (name, seq) VALUES (?, ?)", rows)
+        return writer
+
+    def store(self) -> Store:
+        """What was written, to be read; nothing may be written after that."""
+        self._db.commit()
+        return Store.over(self._db)
+
+    def _write_to(self, db: sqlite3.Connection, vocabulary: Vocabulary, is_new: bool) -> None:
         self._vocabulary = vocabulary
-        self._db = sqlite3.connect(path)
+        self._db = db
         self._db.execute("PRAGMA foreign_keys = ON")
         # The file becomes part of the index only when it is whole, so it needs no journal.
         self._db.execute("PRAGMA journal_mode = OFF")
@@ -231,6 +259,14 @@ class StoreWriter:
             "SELECT hash, text FROM passages WHERE hash NOT IN (SELECT hash FROM vectors)"
             " GROUP BY hash ORDER BY min(id)"
         ).fetchall()
+
+    def without_vector(self) -> list[Trouble]:
+        """A trouble for each note with passages that the sentence model gave no vector for."""
+        rows = self._db.execute(
+            "SELECT path, count(*) FROM passages JOIN notes ON notes.id = note"
+            " WHERE hash NOT IN (SELECT hash FROM vectors) GROUP BY path ORDER BY path"
+        )
+        return [Trouble(os.fsdecode(path), f"{NO_VECTOR}: {n}", BY_WORDS) for path, n in rows]
 
     def add_vectors(self, vectors: Iterable[tuple[bytes, bytes]]) -> None:
         self._db.executemany("INSERT OR REPLACE INTO vectors (hash, vector) VALUES (?, ?)", vectors)

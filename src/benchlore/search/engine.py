@@ -75,6 +75,13 @@ class Engine:
         self._vocabulary = of_shop(index.shop.settings.vocabulary)
         self._conditions: dict[int, list[Reading]] = {}
 
+    def changed(self, index: OpenIndex) -> Engine:
+        """An engine for `index`, which is this one's with changed notes: see `index.live`."""
+        engine = Engine(index, self.model)
+        # Numbers of notes are never used twice, so what was read of a note stays true.
+        engine._conditions = dict(self._conditions)
+        return engine
+
     @cached_property
     def table(self) -> NoteTable:
         """What is kept of all notes in memory."""

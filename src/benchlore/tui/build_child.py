@@ -37,7 +37,7 @@ def main(root: str, index: str) -> None:
     except BenchloreError as error:
         send("error", {"error": type(error).__name__, "what": str(error), "todo": error.todo})
     else:
-        send("done", {"published": result.published})
+        send("done", {"published": result.published, "warning": result.warning})
 
 
 def _private_output() -> IO[str]:

@@ -22,6 +22,7 @@ class BuildEnd:
         published: a new index is in force.
         error: the name of the exception that ended it, else empty; `what` and `todo` as in it.
         stopped: it was stopped from here.
+        warning: as in `BuildResult`.
     """
 
     published: bool = False
@@ -29,6 +30,7 @@ class BuildEnd:
     what: str = ""
     todo: str = ""
     stopped: bool = False
+    warning: str = ""
 
 
 class BuildJob:

@@ -85,10 +85,13 @@ class CaseList(VerticalScroll):
         """The selected result."""
         return self._hits[self._selected] if self._hits else None
 
-    def show_answer(self, answer: Answer) -> None:
-        """Show what was found; the selection stays on its note where that is still there."""
+    def show_answer(self, answer: Answer, again: bool = False) -> None:
+        """Show what was found; the selection stays on its note where that is still there.
+
+        `again`: the question is the one before, the notes have changed.
+        """
         before = self.hit.note.path if self.hit else ""
-        first = not self._hits or self._selected == 0
+        first = not self._hits or (self._selected == 0 and not again)
         self._hits = (*answer.cases, *answer.articles)[:MOST]
         paths = [hit.note.path for hit in self._hits]
         # Who has not moved down wants the best; who has moved reads that note and keeps it.

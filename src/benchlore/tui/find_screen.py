@@ -104,6 +104,9 @@ class FindScreen(Screen[None]):
         self._failed = ("", "")
         self._waiting = False
         self._answer: Answer | None = None
+        self._asked: tuple[object, ...] = ()
+        self._answered: tuple[object, ...] = ()
+        self._shown_path = ""
 
     def compose(self) -> ComposeResult:
         """Lay out the screen."""
@@ -231,7 +234,9 @@ class FindScreen(Screen[None]):
 
     def search(self) -> None:
         """Ask for what is typed now."""
-        self._searcher.ask(self.query_one(SymptomLine).value, self._filters, self._dropped)
+        text = self.query_one(SymptomLine).value
+        self._asked = (text, self._filters, self._dropped)
+        self._searcher.ask(text, self._filters, self._dropped)
 
     def on_searcher_answered(self, event: Searcher.Answered) -> None:
         """Show what was found."""
@@ -245,10 +250,11 @@ class FindScreen(Screen[None]):
         found = answer is not None and bool(answer.cases or answer.articles)
         self.set_class(found, "-found")
         if found and answer is not None:
-            cases.show_answer(answer)
+            cases.show_answer(answer, again=self._asked == self._answered)
         else:
             cases.clear()
             self._show_idle()
+        self._answered = self._asked
         self.refresh_bindings()
 
     def on_searcher_failed(self, event: Searcher.Failed) -> None:
@@ -261,7 +267,9 @@ class FindScreen(Screen[None]):
             self._show_detail(event.hit)
         else:  # not laid out yet: how wide it will be is known after that
             self.call_after_refresh(self._show_detail, event.hit)
-        self.query_one("#findings").scroll_home(animate=False)
+        if event.hit.note.path != self._shown_path:  # who reads on while notes change stays there
+            self.query_one("#findings").scroll_home(animate=False)
+        self._shown_path = event.hit.note.path
         if event.open:
             self.action_open_note()
 

@@ -53,7 +53,7 @@ class NotePane(Vertical):
 
     def show(self, root: Path, wanted: Wanted) -> None:
         """Show the `wanted` note of the shop at `root`, unless it is on the screen already."""
-        if wanted != self._wanted:
+        if self._wanted is None or _what(wanted) != _what(self._wanted):
             self._wanted = wanted
             self._read(root, wanted)
 
@@ -110,3 +110,10 @@ class NotePane(Vertical):
         if wanted is self._wanted:
             self.query_one("#note-path", Shown).show(row(wanted.path, "bold"))
             self.query_one(NoteView).show_message(f"{error}\n{error.todo}")
+
+
+def _what(wanted: Wanted) -> tuple[object, ...]:
+    """What decides how a note looks here: not its score, which other notes change."""
+    hit = wanted.hit
+    marked = hit and (hit.note.digest, [(p.first_line, p.last_line) for p in hit.passages])
+    return wanted.path, wanted.line, marked

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Collection, Sequence
+import threading
+from collections import deque
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -12,6 +14,7 @@ from benchlore.shop import Shop
 
 if TYPE_CHECKING:  # these bring numpy along; `open` imports them when it is called
     from benchlore.evidence.model import Evidence
+    from benchlore.index.live import BroughtIn, LiveNotes
     from benchlore.index.store import Store
     from benchlore.index.stored import Filters
     from benchlore.language import Reading
@@ -24,6 +27,10 @@ if TYPE_CHECKING:  # these bring numpy along; `open` imports them when it is cal
     from benchlore.writeup.looking import Look
     from benchlore.writeup.proposing import Proposal
     from benchlore.writeup.shop_words import ShopWords
+
+
+KEPT_STORES = 3
+"""Answers that can still be added up after the index has changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,24 +47,78 @@ class Session:
     def __init__(self, shop: Shop) -> None:
         self.shop = shop
         self._engine: Engine | None = None
+        self._changing = threading.Lock()  # held while the engine is replaced by a newer one
+        self._live: LiveNotes | None = None
+        self._stores: deque[tuple[Answer, Store]] = deque(maxlen=KEPT_STORES)
+        """Answers with the store each came from: another one may number its notes otherwise."""
         self._read: tuple[str, tuple[Reading, ...]] = ("", ())
         """The text asked last and all conditions read from it, dropped ones too."""
 
     def open(self) -> Opened:
         """Open the index in force, ready to answer; the one open before is given up only then.
 
+        Notes that were brought into the one before are brought into this one where they differ.
+
         Raises:
             IndexMissing, IndexDamaged, IndexForeign, IndexNewer: nothing can be answered from it.
         """
         from benchlore.index.opened import open_index
 
-        index = open_index(self.shop, ahead=True)
+        before = self._engine
+        index = open_index(self.shop, ahead=True, before=before.index if before else None)
         from benchlore.search.engine import Engine
 
         index.load()
-        # Not closed: a search in another thread may still read the one before.
-        self._engine = Engine(index)
+        engine = Engine(index)
+        with self._changing:
+            if self._engine is not None and self._engine.index.touched:
+                touched = self._engine.index.touched
+                index, _ = self._live_notes().bring_in(index, touched, certain=True)
+                engine = engine.changed(index)
+            # Not closed: a search in another thread may still read the one before.
+            self._engine = engine
         return Opened(index.store.note_count(), index.words_only)
+
+    def refresh(self, paths: Iterable[str], certain: bool = False) -> BroughtIn:
+        """Find the notes at `paths`, relative to the shop, as they are on disk now.
+
+        What is asked from here on is answered with them. With `certain` this program has written
+        the files itself, so that none can be half written.
+
+        Raises:
+            IndexMissing: no index is open.
+            IndexDamaged: a file of it is not what the build wrote.
+        """
+        with self._changing:
+            engine = self._open_engine()
+            index, changed = self._live_notes().bring_in(engine.index, paths, certain)
+            if index is not engine.index:
+                self._engine = engine.changed(index)
+            return changed
+
+    @property
+    def is_ahead(self) -> bool:
+        """Whether notes are found that stand in no file of the index yet."""
+        return self._engine is not None and bool(self._engine.index.touched)
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether another index is in force by now than the one that is open."""
+        from benchlore.index.manifest import read_manifest
+
+        try:
+            return (
+                read_manifest(self.shop.index, self.shop.root) != self._open_engine().index.manifest
+            )
+        except BenchloreError:
+            return False  # what is open still answers
+
+    def _live_notes(self) -> LiveNotes:
+        if self._live is None:
+            from benchlore.index.live import LiveNotes
+
+            self._live = LiveNotes()
+        return self._live
 
     def give_up(self) -> None:
         """Use the index no more: it has turned out to be damaged."""
@@ -106,6 +167,7 @@ class Session:
                 answer = engine.find(replace(question, dropped=dropped))
         except UsageError:
             return Found(None)
+        self._stores.append((answer, engine.index.store))
         return Found(answer, Understood(readings, dropped))
 
     def sum_up(self, answer: Answer, found: Sequence[str], apart: Collection[str]) -> Evidence:
@@ -117,7 +179,8 @@ class Session:
         """
         from benchlore.evidence.summing import sum_up
 
-        return sum_up(self.store, self.shop.settings, answer, found, apart)
+        store = next((kept for of, kept in [*self._stores] if of is answer), None)
+        return sum_up(store or self.store, self.shop.settings, answer, found, apart)
 
     def new_case(self) -> Fields:
         """What a new case begins with: the next number of this shop, and the date."""

@@ -44,7 +44,7 @@ def status_words(status: Status) -> str:
         status.notice,
         status.building,
         _need(status.need_a_look),
-        "" if status.notes is None else f"{status.notes} notes" if status.notes != 1 else "1 note",
+        "" if status.notes is None else _notes(status.notes),
     ]
     return " | ".join(part for part in parts if part)
 
@@ -53,6 +53,17 @@ def _need(count: int | None) -> str:
     if count == 1:
         return "1 note needs a look: F4 shows it"
     return f"{count} notes need a look: F4 lists them" if count else ""
+
+
+def found_now_words(found: int, gone: int) -> str:
+    """`1 note changed, found now`, and how many are gone."""
+    parts = [f"{_notes(found)} changed, found now"] if found else []
+    parts += [f"{_notes(gone)} gone, found no more"] if gone else []
+    return "; ".join(parts)
+
+
+def _notes(count: int) -> str:
+    return "1 note" if count == 1 else f"{count} notes"
 
 
 def filter_words(filters: Filters | None) -> str:
