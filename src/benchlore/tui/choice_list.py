@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import Binding
 from textual.content import Content
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
@@ -14,11 +13,7 @@ from benchlore.tui.display import joined, row
 
 
 class ChoiceList(OptionList):
-    """Rows of `Content`."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "select", "Take", id="choice.take", tooltip="Take the marked row"),
-    ]
+    """Rows of `Content`. What Enter does with one is for the list's own kind to say."""
 
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -47,3 +42,8 @@ class ChoiceList(OptionList):
     @staticmethod
     def _text(content: Content, marked: bool) -> Content:
         return joined((row("> " if marked else "  ", "bold"), content))
+
+
+def enter(says: str, tooltip: str = "") -> Binding:
+    """The binding of Enter, which takes the marked row."""
+    return Binding("enter", "select", says, id=f"choice.{says.split()[0].lower()}", tooltip=tooltip)

@@ -13,12 +13,18 @@ from textual.widgets import OptionList
 
 from benchlore.keeping.drafts import Draft, DraftKeeper
 from benchlore.tui.base import Dialog
-from benchlore.tui.choice_list import ChoiceList
+from benchlore.tui.choice_list import ChoiceList, enter
 from benchlore.tui.display import Shown, joined, line, row
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
 from benchlore.writeup.form import value_words
 from benchlore.writeup.sitting import parts_of_draft
+
+
+class DraftList(ChoiceList):
+    """Drafts."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [enter("Go on", "Go on with the marked draft")]
 
 
 class DraftsDialog(Dialog["Draft | str | None"]):
@@ -47,14 +53,14 @@ class DraftsDialog(Dialog["Draft | str | None"]):
         """The drafts."""
         with Vertical(classes="window"):
             yield Shown(row("Not saved last time:", "bold"))
-            yield ChoiceList(id="drafts")
+            yield DraftList(id="drafts")
             yield Shown(row("Enter goes on with it, n starts a new case."), id="drafts-say")
             yield KeyLine()
 
     def on_mount(self) -> None:
         """List them."""
         self._list()
-        self.query_one(ChoiceList).focus()
+        self.query_one(DraftList).focus()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Go on with it."""
@@ -66,7 +72,7 @@ class DraftsDialog(Dialog["Draft | str | None"]):
 
     def action_drop(self) -> None:
         """Throw the marked draft away, at the second time of asking."""
-        place = self.query_one(ChoiceList).highlighted
+        place = self.query_one(DraftList).highlighted
         if place is None:
             return
         draft = self._drafts[place]
@@ -83,7 +89,7 @@ class DraftsDialog(Dialog["Draft | str | None"]):
             self.dismiss(self.NEW)
 
     def _list(self) -> None:
-        self.query_one(ChoiceList).show([draft_row(draft) for draft in self._drafts])
+        self.query_one(DraftList).show([draft_row(draft) for draft in self._drafts])
 
 
 def draft_row(draft: Draft) -> Content:

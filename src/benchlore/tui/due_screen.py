@@ -12,7 +12,7 @@ from textual.widgets import OptionList
 
 from benchlore.errors import BenchloreError
 from benchlore.tui.base import Page
-from benchlore.tui.choice_list import ChoiceList
+from benchlore.tui.choice_list import ChoiceList, enter
 from benchlore.tui.display import Shown, joined, line, row
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
@@ -20,6 +20,16 @@ from benchlore.tui.key_line import KeyLine
 if TYPE_CHECKING:
     from benchlore.tui.session import Session
     from benchlore.writeup.due import Due
+
+
+LONGEST_CASE = 16
+"""Characters of a case number; a note without one has its file's name for it."""
+
+
+class DueList(ChoiceList):
+    """Cases that are due."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [enter("Note", "Open the source note")]
 
 
 class DueScreen(Page):
@@ -46,12 +56,12 @@ class DueScreen(Page):
     def compose(self) -> ComposeResult:
         """Heading, cases, keys."""
         yield Shown(row("Looking ...", "bold"), id="due-heading", classes="heading")
-        yield ChoiceList(id="due-list")
+        yield DueList(id="due-list")
         yield KeyLine()
 
     def on_mount(self) -> None:
         """Look for them."""
-        self.query_one(ChoiceList).focus()
+        self.query_one(DueList).focus()
         self.look()
 
     @work(thread=True, exclusive=True, group="due")
@@ -68,14 +78,14 @@ class DueScreen(Page):
         self._due = due
         count = len(due)
         self._say(f"{count} case{' is' if count == 1 else 's are'} due for another look")
-        self.query_one(ChoiceList).show([due_row(each) for each in due])
+        self.query_one(DueList).show([due_row(each) for each in due])
 
     def _say(self, text: str) -> None:
         self.query_one("#due-heading", Shown).show(line(text, "bold"))
 
     @property
     def _marked(self) -> Due | None:
-        place = self.query_one(ChoiceList).highlighted
+        place = self.query_one(DueList).highlighted
         return self._due[place] if place is not None and place < len(self._due) else None
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
@@ -100,4 +110,5 @@ def due_row(due: Due) -> Content:
     """Case, how long, symptom, on one row."""
     note = due.note
     symptom = note.symptom.text if note.symptom else note.title
-    return joined((line(note.case, "bold"), row("  "), line(due.words), row(": "), line(symptom)))
+    case = note.case if len(note.case) <= LONGEST_CASE else f"{note.case[: LONGEST_CASE - 1]}\u2026"
+    return joined((line(case, "bold"), row("  "), line(due.words), row(": "), line(symptom)))

@@ -67,7 +67,7 @@ class FindScreen(Screen[None]):
         Binding(
             "f7", "evidence", "Add up", id="find.evidence", tooltip="What past cases add up to"
         ),
-        Binding("f8", "app.write", "Write up", id="find.write", tooltip="Write up a case"),
+        Binding("f8", "app.write", "Write", id="find.write", tooltip="Write up a case"),
         Binding(
             "f9",
             "app.due",

@@ -78,10 +78,13 @@ class FormField(SafeInput):
         by: int
         block: bool
 
-    def __init__(self, field: Field, text: str, table: str = "") -> None:
-        """`text` is what stands in it; `table` as in `TABLES`, empty for a field that is single."""
+    def __init__(self, field: Field, text: str, table: str = "", hint: bool = True) -> None:
+        """`text` is what stands in it; `table` as in `TABLES`, empty for a field that is single.
+
+        `hint`: show an example while it is empty.
+        """
         # In brackets: on a terminal without colours it must not look like something typed.
-        super().__init__(placeholder=f"({field.hint})" if field.hint else "")
+        super().__init__(placeholder=f"({field.hint})" if field.hint and hint else "")
         self.field = field
         self.table = table
         self.offers: tuple[Offer, ...] = ()
@@ -141,12 +144,18 @@ class FormLine(Horizontal):
     """Fields side by side, each behind its label."""
 
     def __init__(
-        self, fields: Sequence[Field], texts: Mapping[str, str], table: str = "", name: str = ""
+        self,
+        fields: Sequence[Field],
+        texts: Mapping[str, str],
+        hint: bool,
+        table: str = "",
+        name: str = "",
     ) -> None:
         """`texts` by the fields' keys; `name` stands at the left in place of the first label."""
         super().__init__(classes="form-line")
         self._fields = fields
         self._texts = texts
+        self._hint = hint
         self._table = table
         self._name = name
 
@@ -156,18 +165,19 @@ class FormLine(Horizontal):
             label = self._name if self._name and not number else field.label
             padded = f"{label:<{LABEL_WIDTH - 1}} " if not number else f" {label} "
             yield Shown(row(padded), classes="form-label")
-            yield FormField(field, self._texts.get(field.key, ""), self._table)
+            yield FormField(field, self._texts.get(field.key, ""), self._table, self._hint)
 
 
 class RowBlock(Vertical):
     """The fields of one check, cause or repair."""
 
-    def __init__(self, table: str, number: int, was: Mapping[str, Value]) -> None:
+    def __init__(self, table: str, number: int, was: Mapping[str, Value], hint: bool) -> None:
         """`was` is the row as the note has it."""
         super().__init__(classes="form-block")
         self.table = table
         self._number = number
         self._was = was
+        self._hint = hint
 
     def compose(self) -> ComposeResult:
         """Its lines; the first is numbered."""
@@ -175,7 +185,7 @@ class RowBlock(Vertical):
         texts = {field.key: shown_value(field, self._was.get(field.key, "")) for field in fields}
         name = f"{_ROW_NAMES[self.table]} {self._number}"
         for number, line in enumerate(TABLE_LINES[self.table]):
-            yield FormLine(line, texts, self.table, name if not number else "")
+            yield FormLine(line, texts, self._hint, self.table, name if not number else "")
 
     @property
     def typed(self) -> TypedRow:
@@ -196,21 +206,23 @@ def texts_of(fields: Iterable[FormField]) -> dict[str, str]:
 class TableBlock(Vertical):
     """All rows of a table and an empty one behind them."""
 
-    def __init__(self, table: str, rows: Sequence[Mapping[str, Value]]) -> None:
+    def __init__(self, table: str, rows: Sequence[Mapping[str, Value]], hint: bool) -> None:
+        """`hint`: show examples in empty fields."""
         super().__init__(id=f"form-{table}", classes="form-table")
+        self._hint = hint
         self.table = table
         self._rows = rows
 
     def compose(self) -> ComposeResult:
         """The rows, and one to be filled in."""
         for number, was in enumerate((*self._rows, {}), start=1):
-            yield RowBlock(self.table, number, was)
+            yield RowBlock(self.table, number, was, self._hint)
 
     def grow(self) -> None:
         """Add an empty row if there is none at the end."""
         blocks = list(self.query(RowBlock))
         if blocks and blocks[-1].is_named:
-            self.mount(RowBlock(self.table, len(blocks) + 1, {}))
+            self.mount(RowBlock(self.table, len(blocks) + 1, {}, self._hint))
 
     def typed(self) -> list[TypedRow]:
         """What stands in its rows."""

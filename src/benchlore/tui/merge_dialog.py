@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import OptionList
 
 from benchlore.tui.base import Dialog
-from benchlore.tui.choice_list import ChoiceList
+from benchlore.tui.choice_list import ChoiceList, enter
 from benchlore.tui.display import Shown, joined, line, row, rows
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
@@ -22,6 +22,14 @@ if TYPE_CHECKING:
 
 LONGEST = 200
 """Characters of a value that are shown."""
+
+
+class DifferenceList(ChoiceList):
+    """Fields that differ."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        enter("Other side", "Take the other side of the marked field")
+    ]
 
 
 class MergeDialog(Dialog["dict[str, Take] | None"]):
@@ -52,13 +60,13 @@ class MergeDialog(Dialog["dict[str, Take] | None"]):
         with Vertical(classes="window"):
             yield Shown(line(f"Not saved: {self._path} changed since you opened it.", "bold"))
             yield Shown(row("Enter changes the side that is taken, Ctrl+S puts both together."))
-            yield ChoiceList(id="differences")
+            yield DifferenceList(id="differences")
             yield KeyLine()
 
     def on_mount(self) -> None:
         """List them."""
         self._list()
-        self.query_one(ChoiceList).focus()
+        self.query_one(DifferenceList).focus()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Take the other side."""
@@ -71,7 +79,7 @@ class MergeDialog(Dialog["dict[str, Take] | None"]):
         self.dismiss(self._takes)
 
     def _list(self) -> None:
-        self.query_one(ChoiceList).show([self._row(each) for each in self._found])
+        self.query_one(DifferenceList).show([self._row(each) for each in self._found])
 
     def _row(self, found: Difference) -> Content:
         name = "free text" if found.key == BODY else found.key

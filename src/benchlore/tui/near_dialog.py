@@ -10,13 +10,19 @@ from textual.containers import Vertical
 from textual.widgets import OptionList
 
 from benchlore.tui.base import Dialog
-from benchlore.tui.choice_list import ChoiceList
+from benchlore.tui.choice_list import ChoiceList, enter
 from benchlore.tui.display import Shown, joined, line, row, rows
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
 
 if TYPE_CHECKING:
     from benchlore.writeup.near import Near
+
+
+class NearList(ChoiceList):
+    """Cases that are nearly the same."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [enter("Open it", "Open the marked case")]
 
 
 class NearDialog(Dialog[str | None]):
@@ -44,14 +50,14 @@ class NearDialog(Dialog[str | None]):
         """The cases."""
         with Vertical(classes="window"):
             yield Shown(row("Nearly the same case is there already:", "bold"))
-            yield ChoiceList(id="near-list")
+            yield NearList(id="near-list")
             if self._saving:
                 yield Shown(row("Not saved yet: s saves it as a case of its own.", "bold"))
             yield KeyLine()
 
     def on_mount(self) -> None:
         """List them."""
-        choices = self.query_one(ChoiceList)
+        choices = self.query_one(NearList)
         choices.show([
             rows((joined((line(each.note.case, "bold"), row("  "), line(each.words))),
                   line(f"  {each.note.path}")))

@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import OptionList
 
 from benchlore.tui.base import Dialog
-from benchlore.tui.choice_list import ChoiceList
+from benchlore.tui.choice_list import ChoiceList, enter
 from benchlore.tui.display import Shown, joined, line, row
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
@@ -19,6 +19,14 @@ from benchlore.writeup.form import value_words
 
 if TYPE_CHECKING:
     from benchlore.writeup.proposing import Proposal
+
+
+class ProposalList(ChoiceList):
+    """What the text says."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        enter("Take it", "Take the marked row, or give it back")
+    ]
 
 
 class ProposalsDialog(Dialog["tuple[Proposal, ...] | None"]):
@@ -46,19 +54,19 @@ class ProposalsDialog(Dialog["tuple[Proposal, ...] | None"]):
         """The rows."""
         with Vertical(classes="window"):
             yield Shown(row("Take what is right:", "bold"))
-            yield ChoiceList(id="proposals")
+            yield ProposalList(id="proposals")
             yield KeyLine()
 
     def on_mount(self) -> None:
         """List them, none taken."""
         self._list()
-        self.query_one(ChoiceList).focus()
+        self.query_one(ProposalList).focus()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Take it or give it back, and go on."""
         self._taken ^= {event.option_index}
         self._list()
-        choices = self.query_one(ChoiceList)
+        choices = self.query_one(ProposalList)
         choices.highlighted = min(event.option_index + 1, len(self._found) - 1)
 
     def action_all(self) -> None:
@@ -72,7 +80,7 @@ class ProposalsDialog(Dialog["tuple[Proposal, ...] | None"]):
         self.dismiss(tuple(self._found[place] for place in sorted(self._taken)))
 
     def _list(self) -> None:
-        self.query_one(ChoiceList).show([self._row(place) for place in range(len(self._found))])
+        self.query_one(ProposalList).show([self._row(place) for place in range(len(self._found))])
 
     def _row(self, place: int) -> Content:
         proposal = self._found[place]

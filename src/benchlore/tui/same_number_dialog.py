@@ -5,14 +5,21 @@ from __future__ import annotations
 from typing import ClassVar
 
 from textual.app import ComposeResult
+from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.widgets import OptionList
 
 from benchlore.tui.base import Dialog
-from benchlore.tui.choice_list import ChoiceList
+from benchlore.tui.choice_list import ChoiceList, enter
 from benchlore.tui.display import Shown, line, row
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
+
+
+class NoteList(ChoiceList):
+    """Notes with one number."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [enter("Open it", "Open the marked note")]
 
 
 class SameNumberDialog(Dialog[str | None]):
@@ -35,13 +42,13 @@ class SameNumberDialog(Dialog[str | None]):
         """The notes."""
         with Vertical(classes="window"):
             yield Shown(row("Saved. Another note begins with the same case number:", "bold"))
-            yield ChoiceList()
+            yield NoteList()
             yield Shown(row("Enter opens the marked one."))
             yield KeyLine()
 
     def on_mount(self) -> None:
         """List them."""
-        choices = self.query_one(ChoiceList)
+        choices = self.query_one(NoteList)
         choices.show([line(path) for path in self._paths])
         choices.focus()
 

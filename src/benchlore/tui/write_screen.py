@@ -32,6 +32,7 @@ from benchlore.tui.form_words import field_words, heading_words, missing_words, 
 from benchlore.tui.free_text import FreeText
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
+from benchlore.writeup.attaching import NotAttached
 from benchlore.writeup.form import (
     SINGLE,
     TABLES,
@@ -126,11 +127,12 @@ class WriteScreen(Page):
         start = self._sitting.start
         form = self.query_one("#form", VerticalScroll)
         await form.remove_children()
+        hint = not self._sitting.path  # a note that is there is full enough
         texts = {each.key: shown_value(each, value_at(start.fields, each.key)) for each in SINGLE}
         await form.mount(
-            *(FormLine(each, texts) for each in LINES),
-            *(TableBlock(table, rows_of(start.fields, table)) for table in TABLES),
-            *(FormLine(each, texts) for each in LAST_LINES),
+            *(FormLine(each, texts, hint) for each in LINES),
+            *(TableBlock(table, rows_of(start.fields, table), hint) for table in TABLES),
+            *(FormLine(each, texts, hint) for each in LAST_LINES),
             Shown(row("free text: complaint, what was done, or a job card pasted in", "bold")),
             FreeText(start.body),
         )
@@ -321,6 +323,9 @@ class WriteScreen(Page):
             path = self._sitting.save(fields, body)
         except ChangedMeanwhile as changed:
             self.call_later(self._ask_which, changed)
+        except NotAttached as error:
+            self.call_later(self._is_saved, error.path, ())
+            self.call_later(say, self.app, f"{error}. {error.todo}", "warning")
         except BenchloreError as error:
             self.call_later(self._not_saved, error)
         else:

@@ -91,12 +91,12 @@ OUTCOME = (
 REST = (
     Field("cautions", "cautions", "sentences", hint="for this job, besides the usual ones"),
     Field("see", "see", "list", hint="2023-0098, articles/hum.md"),
-    Field("files", "files", "list", hint="photos beside the note"),
+    Field("files", "files", "list", hint="photo beside the note, or any file: it is copied there"),
 )
 JOB = (
     Field("case", "case", width=14, hint="2025-0147"),
     Field("date", "date", width=11),
-    Field("by", "by", width=6, hint="initials"),
+    Field("by", "by", width=6),
 )
 
 SINGLE = (*SYMPTOM, *MACHINE, *OUTCOME, *REST, *JOB)

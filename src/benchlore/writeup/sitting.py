@@ -15,6 +15,7 @@ from benchlore.keeping.names import file_stem, same_name
 from benchlore.keeping.saving import save_changed
 from benchlore.notes.parts import Parts, read_parts, without_blank
 from benchlore.notes.quoting import Value
+from benchlore.writeup.attaching import take_in_files
 from benchlore.writeup.casefile import save_case
 from benchlore.writeup.changing import changed_note, changes
 from benchlore.writeup.editing import read_whole
@@ -121,6 +122,7 @@ class Sitting:
             ChangedMeanwhile: somebody else changed it.
             NotEditable: it cannot be changed safely.
             NotWritten: the disk refuses, or nothing has been typed.
+            NotAttached: the note is saved, but a file that it names could not be copied beside it.
         """
         if self._base is None:
             if is_blank(fields, body):
@@ -132,6 +134,7 @@ class Sitting:
         with self._drafting:
             self._saved = True
             self._keeper.drop()
+        take_in_files(self._root, path, self._given.fields.get("files", []))
         return path
 
     def _save_changes(self, fields: Mapping[str, Value], body: str) -> None:
