@@ -23,7 +23,7 @@ REFUSED = {
     "2JQS/0", "4ABK/0", "4MUZ/0", "4MUZ/1", "4MUZ/2", "58MP/0", "96NN/0", "A2M4/0", "DK95/2",
     "DK95/3", "DK95/4", "FRK4/0", "NHX8/0", "Q5MG/0", "S3PD/0", "SM9W/0", "VJP3/0", "Y79Y/0",
 }  # fmt: skip
-"""Cases that libyaml (YAML 1.1) cannot read: keys left out, tabs as indentation, odd flow marks. The
+"""Cases that libyaml (YAML 1.1) cannot read: no key, tabs as indentation, odd flow marks. The
 text is then shown and found as it stands, and the line named."""
 
 KEYS_AS_TEXT = {"KK5P/0", "LX3P/0", "M2N8/0", "M5DY/0", "Q9WF/0", "SBG9/0"}
