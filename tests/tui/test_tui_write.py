@@ -141,6 +141,16 @@ def test_what_is_not_said_is_named_and_gone_to(own_folder: ShopFolder) -> None:
     drive(own_folder.shop, steps)
 
 
+def test_what_cannot_be_right_is_named_before_it_is_saved(own_folder: ShopFolder) -> None:
+    async def steps(app: BenchloreApp, pilot: Pilot[int]) -> None:
+        await open_form(app, pilot)
+        await fill(app, pilot, "symptom", "misfires")
+        await fill(app, pilot, "codes", "P03O1")
+        await until_shown(pilot, "look at:", "P03O1")
+
+    drive(own_folder.shop, steps)
+
+
 def test_nearly_the_same_case_is_shown_before_saving(own_folder: ShopFolder) -> None:
     before = notes_in(own_folder)
 

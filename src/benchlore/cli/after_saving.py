@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 
+from benchlore.checking.note_checks import look_at
 from benchlore.cli.output import say, warn
 from benchlore.errors import BenchloreError, Busy, IndexMissing
 from benchlore.index.build import build
@@ -22,9 +23,10 @@ def tell_saved(shop: Shop, path: str) -> None:
     """Say where the note lies and what would make it more useful; make it findable."""
     say(f"saved: {path}")
     note = _read(shop, path)
-    for problem in note.problems:
+    vocabulary = of_shop(shop.settings.vocabulary)
+    for problem in look_at(note, datetime.date.today(), vocabulary):
         warn(f"{path}:{problem.line}:{problem.column}: {problem.what}; {problem.todo}".rstrip("; "))
-    missing = quality(note, datetime.date.today(), of_shop(shop.settings.vocabulary))
+    missing = quality(note, datetime.date.today(), vocabulary)
     if missing:
         say(f"not in it: {in_one_line(missing, WIDTH)}")
     take_in(shop)

@@ -57,6 +57,7 @@ def missing_words(look: Look, width: int) -> Content:
 
     count = len(look.near)
     near = f"  {count} near case{'' if count == 1 else 's'}" if count else ""
-    room = width - len(near) - len("not said: ")
+    wrong = f"look at: {look.problems[0]}. " if look.problems else ""
+    room = max(width - len(near) - len(wrong) - len("not said: "), 0)
     said = f"not said: {in_one_line(look.missing, room)}" if look.missing else "nothing is missing"
-    return joined((line(said), row(near, "bold")))
+    return joined((line(wrong, "bold"), row(" " if wrong else ""), line(said), row(near, "bold")))

@@ -5,14 +5,19 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
+from benchlore.checking.note_checks import see
+from benchlore.checking.places import Places
 from benchlore.language.vocabulary import Vocabulary
 from benchlore.search.engine import Engine
-from benchlore.writeup.form import SINGLE, Fields, as_note, shown_value, with_added
+from benchlore.writeup.form import SINGLE, Fields, as_note, shown_value, value_at, with_added
 from benchlore.writeup.near import Near, near_duplicates
 from benchlore.writeup.proposing import Proposal, propose
 from benchlore.writeup.quality import Said, quality
 from benchlore.writeup.shop_words import ShopWords
 from benchlore.writeup.understood import Understood, understood
+
+SAID_OTHERWISE = frozenset({"unit", "proof", "cause", "conditions"})
+"""Kinds of problems that the form tells beside the field, or as something that is missing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +28,8 @@ class Look:
     missing: tuple[Said, ...]
     proposals: tuple[Proposal, ...]
     near: tuple[Near, ...]
+    problems: tuple[str, ...] = ()
+    """What `benchlore check` would name, in words; what `missing` says in other words left out."""
 
     @property
     def offered(self) -> dict[str, str]:
@@ -35,8 +42,6 @@ class Look:
 
 
 def _shown(fields: Fields, key: str) -> str:
-    from benchlore.writeup.form import value_at
-
     field = next(field for field in SINGLE if field.key == key)
     return shown_value(field, value_at(fields, key))
 
@@ -62,4 +67,9 @@ def look_at(
         quality(note, today, vocabulary),
         propose("\n".join(filter(None, (symptom, body))), vocabulary, today, words),
         near_duplicates(engine, note) if engine is not None else (),
+        tuple(
+            seen.what
+            for seen in see(note, Places(note), today, vocabulary)
+            if seen.kind not in SAID_OTHERWISE
+        ),
     )
