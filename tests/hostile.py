@@ -34,7 +34,7 @@ def note_with(text: str) -> str:
         f"causes:\n  - {{part: {quoted}, fault: {quoted}, certainty: {quoted}}}\n"
         f"routes:\n  - {{route: {quoted}, parts_cost: {quoted}}}\n"
         f"outcome: {{result: {quoted}, date: {quoted}, after: {quoted}, comeback: {quoted}}}\n"
-        f"cautions: [{quoted}]\nmystery: {quoted}\n---\n"
+        f"cautions: [{quoted}]\nsee: [{quoted}]\nfiles: [{quoted}]\nmystery: {quoted}\n---\n"
         f"## Heading {text} end\n\nA hum, {text}, in the body.\n"
     )
 

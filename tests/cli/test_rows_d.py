@@ -79,9 +79,23 @@ COMMANDS = [
     ["show", "kb/broken\x1b[31m.md"],
     ["show", "\x1b]0;x\x07"],
     ["--index", "no\x1b[31mwhere", "find", "hum"],
+    ["due"],
+    ["due", "--json"],
+    ["due", "kb/hum.md", "fixed \x1b[31m", "--dry-run"],
+    ["due", "kb/hum.md", "\x1b[31m"],
+    ["check"],
+    ["check", "--json"],
+    ["edit", "kb/hum.md", "--set", "by=\x1b[31m"],
+    ["edit", "kb/hum.md", "--set", "\x1b[31m=x"],
+    ["edit", "kb/hum.md", "--attach", "no\x1b[31mwhere"],
+    ["add", "--from", "no\x1b[31mwhere"],
+    ["add", "--from", "kb/raw.txt"],
+    ["import", "no\x1b[31mwhere.csv"],
     ["build"],
     ["\x1b[31m"],
 ]
+BARS = ("build", "check")
+"""Commands whose progress bar moves the cursor; they are checked without one."""
 
 
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: repr(command))
@@ -90,7 +104,7 @@ def test_d01_no_control_character_of_a_note_reaches_the_terminal(
 ) -> None:
     sent = on_a_terminal(hostile_shop, *command)
     assert sent.strip()
-    if command != ["build"]:  # its progress bar moves the cursor; checked below without one
+    if command[0] not in BARS:
         assert control_bytes(sent) == set()
     done = hostile_shop.run(*command)
     assert control_bytes(done.stdout + done.stderr) == set()

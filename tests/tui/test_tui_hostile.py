@@ -221,6 +221,26 @@ PRESSED: list[tuple[bytes, float]] = [
     (b"\x1b", 1.0),
     (b"\x10", 1.0),  # commands
     (b"\x1b", 1.0),
+    (b"\x1b[20~", 2.0),  # F9: cases that are due
+    (b"o", 1.0),
+    (b"fixed \xc2\x9b31m", 1.0),
+    (b"\x1b", 1.0),
+    (b"\r", 2.0),  # the note
+    (b"a", 1.5),  # its files
+    (b"\x1b", 1.0),
+    (b"e", 3.0),  # the form on it
+    *((b"\x1b[6~", 0.4),) * 8,  # page down to the free text
+    (b"\x1b[200~ droning \x1b]0;x\x07 at 50 mph, P0301 \x1b[201~", 2.0),
+    (b"\x12", 1.5),  # what the text says
+    (b"\x1b", 1.0),
+    (b"\x0c", 1.0),  # what is not said
+    (b"\x07", 1.5),  # near cases
+    (b"\x1b", 1.0),
+    (b"\x1b", 1.0),
+    (b"\x1b", 1.0),
+    (b"\x1b", 1.0),
+    (b"\x1b[19~", 2.0),  # F8: drafts, or the form
+    (b"\x1b", 1.0),
     (b"\x11", 1.0),  # quit
 ]
 
