@@ -114,7 +114,7 @@ def test_the_form_is_complete_on_a_small_screen(own_folder: ShopFolder) -> None:
 def test_right_takes_the_word_that_the_shop_uses(own_folder: ShopFolder) -> None:
     async def steps(app: BenchloreApp, pilot: Pilot[int]) -> None:
         screen = await open_form(app, pilot)
-        await until(pilot, lambda: screen._offers.words is not None)
+        await until(pilot, lambda: screen._foot.offers.words is not None)
         part = field(app, "part")
         part.focus()
         await pilot.press(*keys("front wh"))

@@ -124,7 +124,7 @@ def test_a_full_write_up_takes_at_most_six_tenths_of_the_keys(brake_shop: ShopFo
         await until(pilot, lambda: isinstance(app.screen, WriteScreen))
         screen = app.screen
         assert isinstance(screen, WriteScreen)
-        await until(pilot, lambda: screen._offers.words is not None)
+        await until(pilot, lambda: screen._foot.offers.words is not None)
         for key in list(SINGLE)[:10]:
             await typist.go_to(key)
             await typist.fill(SINGLE[key])
@@ -135,7 +135,7 @@ def test_a_full_write_up_takes_at_most_six_tenths_of_the_keys(brake_shop: ShopFo
                     await typist.fill(text)
         for key in list(SINGLE)[10:]:
             await typist.go_to(key)
-            text = screen._offers._today.isoformat() if SINGLE[key] == "today" else SINGLE[key]
+            text = screen._foot.offers._today.isoformat() if SINGLE[key] == "today" else SINGLE[key]
             await typist.fill(text)
         shown = text_of(app)
         assert all(len(line) <= 80 for line in shown.split("\n"))

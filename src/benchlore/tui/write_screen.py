@@ -9,41 +9,19 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import events, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
-from textual.timer import Timer
-from textual.widgets import Input, TextArea
 
 from benchlore.errors import BenchloreError
 from benchlore.keeping.saving import why_not_writable
 from benchlore.tui.base import Page
 from benchlore.tui.display import Shown, joined, line, row, rows, say
-from benchlore.tui.form_fields import (
-    LAST_LINES,
-    LINES,
-    FormField,
-    FormLine,
-    RowBlock,
-    TableBlock,
-    block_start,
-    lines_of,
-    texts_of,
-)
-from benchlore.tui.form_words import field_words, heading_words, missing_words, offer_words
-from benchlore.tui.free_text import FreeText
+from benchlore.tui.form_fields import FormField
+from benchlore.tui.form_foot import FormFoot
+from benchlore.tui.form_pane import FormPane
+from benchlore.tui.form_words import heading_words
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
 from benchlore.writeup.attaching import NotAttached
-from benchlore.writeup.form import (
-    SINGLE,
-    TABLES,
-    Fields,
-    rows_of,
-    shown_value,
-    typed_into,
-    value_at,
-    with_added,
-)
-from benchlore.writeup.offering import Offers
+from benchlore.writeup.form import Fields, value_at, with_added
 from benchlore.writeup.sitting import ChangedMeanwhile, Sitting, same_number
 
 if TYPE_CHECKING:
@@ -53,7 +31,6 @@ if TYPE_CHECKING:
     from benchlore.writeup.proposing import Proposal
 
 DRAFT_EVERY_S = 2.0
-LOOK_AFTER_S = 0.25
 
 
 class WriteScreen(Page):
@@ -91,9 +68,6 @@ class WriteScreen(Page):
         super().__init__()
         self._session = session
         self._sitting = sitting
-        self._offers = Offers(datetime.date.today())
-        self._look: Look | None = None
-        self._pause: Timer | None = None
         self._kept: tuple[Fields, str] | None = None
         self._saved = False
         self._near_seen = False
@@ -106,142 +80,57 @@ class WriteScreen(Page):
     def compose(self) -> ComposeResult:
         """Heading, fields, what is understood, keys."""
         yield Shown(id="form-heading", classes="heading")
-        yield VerticalScroll(id="form", can_focus=False)
-        yield Shown(id="form-read")
-        yield Shown(id="form-offers")
-        yield Shown(id="form-missing")
+        form = FormPane()
+        yield form
+        yield FormFoot(self._session, form, self._sitting.path)
         yield KeyLine()
 
     async def on_mount(self) -> None:
         """Fill in what there is; say at once where nothing can be saved."""
         await self._fill()
         self.set_interval(DRAFT_EVERY_S, self._keep_draft)
-        self._gather_words()
         why = why_not_writable(self._session.shop.root)
         if why:
             self._notice = f"kb/ takes no notes ({why}): what you write is kept as a draft"
         self._show_heading()
 
-    async def _fill(self) -> None:
-        """Put the case into fields."""
-        start = self._sitting.start
-        form = self.query_one("#form", VerticalScroll)
-        await form.remove_children()
-        hint = not self._sitting.path  # a note that is there is full enough
-        texts = {each.key: shown_value(each, value_at(start.fields, each.key)) for each in SINGLE}
-        await form.mount(
-            *(FormLine(each, texts, hint) for each in LINES),
-            *(TableBlock(table, rows_of(start.fields, table), hint) for table in TABLES),
-            *(FormLine(each, texts, hint) for each in LAST_LINES),
-            Shown(row("free text: complaint, what was done, or a job card pasted in", "bold")),
-            FreeText(start.body),
-        )
-        self._kept = None
-        self._near_seen = False
-        self.query(FormField).first().focus()
-        self._look_soon()
+    @property
+    def _form(self) -> FormPane:
+        return self.query_one(FormPane)
 
-    # what is typed
+    @property
+    def _foot(self) -> FormFoot:
+        return self.query_one(FormFoot)
+
+    @property
+    def _look(self) -> Look | None:
+        return self._foot.look
 
     def typed(self) -> tuple[Fields, str]:
         """What the form says now: fields and free text."""
-        single = texts_of(each for each in self.query(FormField) if not each.table)
-        tables = {block.table: block.typed() for block in self.query(TableBlock)}
-        body = self.query_one(FreeText).typed
-        return typed_into(self._sitting.start.fields, single, tables), body
+        return self._form.typed()
 
-    def on_input_changed(self, event: Input.Changed) -> None:
-        """Offer words at once, look at the whole when the typing pauses."""
-        field = event.input
-        if not isinstance(field, FormField):
-            return
-        self._offer(field)
-        if field.table and field.value:
-            self.query_one(f"#form-{field.table}", TableBlock).grow()
-        self._look_soon()
+    async def _fill(self) -> None:
+        """Put the case into fields; a note that is there is full enough without examples."""
+        await self._form.fill(self._sitting.start, hint=not self._sitting.path)
+        self._kept = None
+        self._near_seen = False
+        self._foot.edited(None)
 
-    def on_text_area_changed(self, event: TextArea.Changed) -> None:
-        """The free text says something else."""
-        self._look_soon()
+    def on_form_pane_edited(self, event: FormPane.Edited) -> None:
+        """Look at it again."""
+        self._foot.edited(event.field)
 
     def on_descendant_focus(self, event: events.DescendantFocus) -> None:
         """Tell how the field is read, and what fits into it."""
         if isinstance(event.widget, FormField):
-            self._offer(event.widget)
-        self._show_field()
-
-    def on_form_field_moved(self, event: FormField.Moved) -> None:
-        """Go to another line or block."""
-        lines = list(self.query(FormLine))
-        step = block_start if event.block else lines_of
-        target = step(event.field, lines, event.by)
-        if target is not None:
-            target.focus()
-        elif event.by > 0:
-            self.query_one(FreeText).focus()
+            self._foot.offer(event.widget)
+        self._foot.show_field()
 
     def on_form_field_offered(self, event: FormField.Offered) -> None:
         """Other words stand first."""
-        self._show_offers(event.field)
+        self._foot.show_offers(event.field)
         event.field.value = event.field.value
-
-    def _offer(self, field: FormField) -> None:
-        parent = field.parent.parent if field.table and field.parent else self
-        beside = texts_of(parent.query(FormField)) if parent is not None else {}
-        field.offers = self._offers.for_field(field.table, field.field, field.value, beside)
-        if self.focused is field:
-            self._show_offers(field)
-
-    # what is understood
-
-    def _look_soon(self) -> None:
-        if self._pause is not None:
-            self._pause.stop()
-        self._pause = self.set_timer(LOOK_AFTER_S, self._look_now)
-
-    def _look_now(self) -> None:
-        if self.is_mounted and self.query(FreeText):
-            self._work_out(*self.typed())
-
-    @work(thread=True, exclusive=True, group="look")
-    def _work_out(self, fields: Fields, body: str) -> None:
-        try:
-            look = self._session.look_at(fields, body, self._sitting.path, self._offers.words)
-        except BenchloreError as error:
-            self.call_later(say, self.app, f"{error}. {error.todo}", "warning")
-        else:
-            self.call_later(self._show_look, look)
-
-    def _show_look(self, look: Look) -> None:
-        self._look = look
-        self._offers.proposed = look.offered
-        if isinstance(self.focused, FormField):
-            self._offer(self.focused)
-        self._show_field()
-        width = self.size.width - 2
-        self.query_one("#form-missing", Shown).show(missing_words(look, width))
-
-    def _show_field(self) -> None:
-        shown = self.query_one("#form-read", Shown)
-        field = self.focused
-        if not isinstance(field, FormField):
-            shown.show(row("Ctrl+R proposes what this text says" if field else ""))
-            self.query_one("#form-offers", Shown).show(row(""))
-            return
-        if self._look is None:
-            return
-        shown.show(line(field_words(self._look.understood, field.table, field.field.key,
-                                    self._row_number(field))))  # fmt: skip
-
-    def _row_number(self, field: FormField) -> int:
-        block = next((each for each in field.ancestors if isinstance(each, RowBlock)), None)
-        if block is None:
-            return 0
-        return self.query_one(f"#form-{field.table}", TableBlock).place_of(block)
-
-    def _show_offers(self, field: FormField) -> None:
-        says = [offer.says for offer in field.offers]
-        self.query_one("#form-offers", Shown).show(offer_words(says))
 
     def _show_heading(self) -> None:
         heading = line(heading_words(self._sitting.path), "bold")
@@ -255,19 +144,11 @@ class WriteScreen(Page):
         self._notice = notice
         self._show_heading()
 
-    @work(thread=True, group="words")
-    def _gather_words(self) -> None:
-        try:
-            words = self._session.shop_words()
-        except BenchloreError:
-            return  # without an index there are none
-        self._offers.words = words
-
     # drafts
 
     def _keep_draft(self) -> None:
         """Keep what is typed, if it has changed."""
-        if self._saved or not self.query(FreeText):
+        if self._saved or not self._form.is_filled:
             return
         typed = self.typed()
         if typed != self._kept and self._sitting.is_changed(*typed):
@@ -377,21 +258,10 @@ class WriteScreen(Page):
             return
         said = missing[self._next_missing % len(missing)]
         self._next_missing += 1
-        target = self._field_at(said.field, said.number or 0)
+        target = self._form.field_at(said.field, said.number or 0)
         if target is not None:
             target.focus()
             say(self.app, said.what)
-
-    def _field_at(self, key: str, number: int) -> FormField | None:
-        """The field at a dotted key of the format, in the row `number` of a table."""
-        table, _, inner = key.partition(".")
-        if table in TABLES:
-            blocks = list(self.query_one(f"#form-{table}", TableBlock).query(RowBlock))
-            among = list(blocks[min(number, len(blocks) - 1)].query(FormField))
-            return next((f for f in among if f.field.key == inner), among[0])
-        single = [each for each in self.query(FormField) if not each.table]
-        exact = next((f for f in single if f.field.key == key), None)
-        return exact or next((f for f in single if f.field.key.startswith(f"{key}.")), None)
 
     def action_near(self) -> None:
         """List the cases that are nearly the same."""
@@ -419,7 +289,7 @@ class WriteScreen(Page):
 
     @work(thread=True, exclusive=True, group="propose")
     def _propose(self, fields: Fields, body: str) -> None:
-        found = self._session.propose(body, self._offers.words)
+        found = self._session.propose(body, self._foot.words)
         self.call_later(self._show_proposals, found, fields)
 
     def _show_proposals(self, found: tuple[Proposal, ...], fields: Fields) -> None:
