@@ -122,7 +122,8 @@ while not (root / "stop").exists():
     turn += 1
     word = "warble" if turn % 2 else "clunk"
     for name in ("one", "two"):
-        (root / f"kb/{name}.md").write_text(f"# {word} at the rear\\n")
+        # Not the same file twice, which would count as one note.
+        (root / f"kb/{name}.md").write_text(f"# {word} at the rear\\n\\n{name}\\n")
     build(shop, lambda progress: None)
 print(turn)
 """
@@ -132,7 +133,7 @@ def test_e07_a_search_while_the_index_is_replaced_is_answered_by_one_of_the_two(
     built: ShopFolder,
 ) -> None:
     for name in ("one", "two"):
-        built.write(f"kb/{name}.md", "# clunk at the rear\n")
+        built.write(f"kb/{name}.md", f"# clunk at the rear\n\n{name}\n")
     built.build()
     changer = subprocess.Popen(
         [sys.executable, "-c", CHANGER, str(built.root)], stdout=subprocess.PIPE

@@ -10,7 +10,7 @@ MAX_BYTES = 80
 
 NOTE_ENDING = ".md"
 _UNNAMED = "note"
-_NO_WORD = re.compile(r"[^\w]+|_+")
+_NO_WORD = re.compile(r"[\W_]+")
 _DEVICES = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])(-|\Z)")
 """Names that Windows keeps for devices, with any ending (its documentation on naming files)."""
 

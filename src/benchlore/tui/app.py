@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
-import contextlib
-import signal
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
@@ -28,13 +25,11 @@ from benchlore.tui.note_pane import Wanted
 from benchlore.tui.note_view import NoteView
 from benchlore.tui.searcher import Searcher
 from benchlore.tui.session import Session
+from benchlore.tui.signals import go_on_once, when_ended
 from benchlore.tui.small_screen import SmallScreen, too_small
 
 if TYPE_CHECKING:
     from benchlore.writeup.sitting import Sitting
-
-STOPPING = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name))
-"""Signals that end the program from outside."""
 
 
 class BenchloreApp(App[int]):
@@ -78,9 +73,8 @@ class BenchloreApp(App[int]):
         self.theme = DARK.name
         self._keeper = IndexKeeper(self._session, self._renew)
         self.push_screen(FindScreen(self._keeper, Searcher(self._session)))
-        for signal_number in STOPPING:
-            with contextlib.suppress(NotImplementedError, RuntimeError):  # Windows has no such way
-                asyncio.get_running_loop().add_signal_handler(signal_number, self._stopped)
+        when_ended(self._stopped)
+        go_on_once(self)
         for problem in self._session.shop.settings.problems:
             say(self, problem, "warning")
         drafts = drafts_of(self._session.shop.root)
