@@ -215,3 +215,26 @@ def test_a_folder_that_cannot_be_synced(
     else:
         write_file(note, NEW, None)
     assert note.read_bytes() == NEW
+
+
+def test_a_system_without_file_modes_writes_all_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delattr(os, "fchmod")
+    write_file(tmp_path / "a.md", b"x", NO_FILE)
+    assert (tmp_path / "a.md").read_bytes() == b"x"
+
+
+def test_a_folder_that_cannot_be_opened_for_syncing_is_no_failure(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    open_file = os.open
+
+    def refuse_folders(path: Path, *arguments: int) -> int:
+        if Path(path).is_dir():
+            raise PermissionError(errno.EACCES, "no")
+        return open_file(path, *arguments)
+
+    monkeypatch.setattr(os, "open", refuse_folders)
+    write_file(tmp_path / "a.md", b"x", NO_FILE)
+    assert (tmp_path / "a.md").read_bytes() == b"x"
