@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import errno
+import fcntl
 import hashlib
 import os
 import stat
+import threading
 import time
 from pathlib import Path
 
@@ -238,3 +240,49 @@ def test_a_folder_that_cannot_be_opened_for_syncing_is_no_failure(
     monkeypatch.setattr(os, "open", refuse_folders)
     write_file(tmp_path / "a.md", b"x", NO_FILE)
     assert (tmp_path / "a.md").read_bytes() == b"x"
+
+
+@pytest.mark.parametrize("number", [errno.EPERM, errno.ENOTSUP])
+def test_a_share_that_gives_all_files_one_mode_is_written_to(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: int
+) -> None:
+    monkeypatch.setattr(os, "fchmod", _failing(number))
+    write_file(tmp_path / "a.md", b"x", NO_FILE)
+    assert (tmp_path / "a.md").read_bytes() == b"x"
+
+
+def test_a06_of_two_who_replace_the_same_note_at_once_one_is_told(note: Path) -> None:
+    rounds, outcomes = 100, []
+    for _ in range(rounds):
+        note.write_bytes(OLD)
+        start = threading.Barrier(2)
+
+        def save(text: bytes, start: threading.Barrier = start) -> None:
+            start.wait()
+            try:
+                write_file(note, text, digest(OLD))
+            except NotWritten:
+                outcomes.append("told")
+            else:
+                outcomes.append("saved")
+
+        savers = [threading.Thread(target=save, args=(text,)) for text in (b"one", b"two")]
+        for saver in savers:
+            saver.start()
+        for saver in savers:
+            saver.join()
+    assert (outcomes.count("saved"), outcomes.count("told")) == (rounds, rounds)
+
+
+def test_a_saver_that_waits_too_long_for_another_is_told(
+    note: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(writer, "_LOCK_WAIT", 0.05)
+    folder = os.open(note.parent, os.O_RDONLY)
+    fcntl.flock(folder, fcntl.LOCK_EX)
+    try:
+        with pytest.raises(NotWritten, match="another program is saving"):
+            write_file(note, NEW, digest(OLD))
+    finally:
+        os.close(folder)
+    assert note.read_bytes() == OLD and only(note.parent) == ["note.md"]

@@ -10,7 +10,14 @@ from pathlib import Path
 
 from benchlore.errors import NotWritten
 from benchlore.keeping.names import NOTE_ENDING, same_name
-from benchlore.notes.writer import NO_FILE, TEMPORARY, NameTaken, reason, write_file
+from benchlore.notes.writer import (
+    NO_FILE,
+    TEMPORARY,
+    MayNotLast,
+    NameTaken,
+    reason,
+    write_file,
+)
 from benchlore.shop import NOTE_FOLDERS
 
 STALE_S = 3600.0
@@ -30,6 +37,7 @@ def save_new(shop_root: Path, folder: str, stem: str, data: bytes) -> str:
         data: the whole file.
 
     Raises:
+        MayNotLast: it is written, under its `path`, but the disk did not confirm its name.
         NotWritten: nothing was written.
     """
     place = _folder(shop_root, folder)
@@ -47,6 +55,9 @@ def save_new(shop_root: Path, folder: str, stem: str, data: bytes) -> str:
             write_file(place / name, data, NO_FILE)
         except NameTaken:  # another program was quicker
             continue
+        except MayNotLast as unsure:
+            unsure.path = f"{folder.strip('/')}/{name}"
+            raise
         return f"{folder.strip('/')}/{name}"
     raise NotWritten(
         f"not saved: {_MOST_NUMBERS} notes of that name", "give it another case number"

@@ -57,7 +57,7 @@ def set_field(data: bytes, key: Key, value: Value) -> bytes:
     decoded = decode(data)
     index = LineIndex(decoded.text)
     matter = read_front_matter(decoded.text, index)
-    _refuse_uneditable(matter)
+    refuse_uneditable(matter)
     before = _said(matter.root) if matter.root else ()
     after = _with(before, path, _said_value(value))
     if after == before and matter.root:
@@ -96,7 +96,8 @@ def _apply(decoded: Decoded, edits: list[_Edit], after: _Said) -> bytes | None:
     return changed if text.startswith(decode(changed).text) else None
 
 
-def _refuse_uneditable(matter: FrontMatter) -> None:
+def refuse_uneditable(matter: FrontMatter) -> None:
+    """Raise NotEditable where front matter cannot be read as a whole or is of a newer format."""
     if not matter.whole:
         first = matter.problems[0] if matter.problems else None
         reason = f" (line {first.line}: {first.what})" if first else ""

@@ -3,14 +3,26 @@
 from __future__ import annotations
 
 import difflib
+from collections.abc import Collection
 from dataclasses import dataclass
 
+from benchlore.notes.compose import ORDER
 from benchlore.notes.decode import Decoded, decode
-from benchlore.notes.edit import NotEditable
+from benchlore.notes.edit import NotEditable, refuse_uneditable
 from benchlore.notes.frontmatter import read_front_matter
 from benchlore.notes.lines import LineIndex, first_line_end, split_lines, without_end
-from benchlore.notes.nodes import Node, Scalar, Seq
+from benchlore.notes.nodes import Node, Scalar, Seq, key_name
 from benchlore.notes.quoting import Value
+
+_INNER = {
+    "machine": ("make", "model", "year", "engine", "odometer"),
+    "outcome": ("result", "date", "after", "comeback"),
+    "checks": ("check", "found", "value", "limit", "limit_from", "minutes", "ok", "rules_out",
+               "points_to"),
+    "causes": ("part", "fault", "certainty"),
+    "routes": ("route", "parts_cost", "outside_cost", "labour_hours", "chosen"),
+}  # fmt: skip
+"""The format's names inside a group or a table's row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,16 +42,16 @@ def read_parts(data: bytes) -> Parts:
     """Take a note apart.
 
     Raises:
-        NotEditable: the front matter cannot be read as a whole.
+        NotEditable: the front matter cannot be read as a whole, or is of a newer format.
         NotText: the file is no text.
     """
     decoded = decode(data)
     matter = read_front_matter(decoded.text, LineIndex(decoded.text))
-    if not matter.whole:
-        raise NotEditable("the front matter cannot be read as a whole", "mend it in an editor")
+    refuse_uneditable(matter)
     fields: dict[str, Value] = {}
     for entry in matter.entries:
-        fields.setdefault(entry.key.text, _value(entry.value))
+        name = _known(entry.key.text, ORDER)
+        fields.setdefault(name, _value(entry.value, _INNER.get(name, ())))
     lines = split_lines(decoded.text[matter.body :])
     body = "".join(
         without_end(line) + ("\n" if line != without_end(line) else "") for line in lines
@@ -47,15 +59,22 @@ def read_parts(data: bytes) -> Parts:
     return Parts(fields, body)
 
 
-def _value(node: Node) -> Value:
+def _value(node: Node, names: tuple[str, ...] = ()) -> Value:
+    """A node as plain values; keys inside that are spelled otherwise get the format's `names`."""
     if isinstance(node, Scalar):
         return node.text
     if isinstance(node, Seq):
-        return [_value(item) for item in node.items]
+        return [_value(item, names) for item in node.items]
     out: dict[str, Value] = {}
     for entry in node.entries:
-        out.setdefault(entry.key.text, _value(entry.value))
+        out.setdefault(_known(entry.key.text, names), _value(entry.value))
     return out
+
+
+def _known(key: str, names: Collection[str]) -> str:
+    """The format's name for `key`, where it is one spelled otherwise (`Rules out`)."""
+    name = key_name(key)
+    return name if name in names else key
 
 
 def set_body(data: bytes, body: str) -> bytes:

@@ -9,7 +9,7 @@ import os
 import secrets
 import stat
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from benchlore.errors import NotWritten
@@ -22,6 +22,9 @@ TEMPORARY = ".benchlore-"
 
 _WINDOWS_BUSY = (5, 32, 33)
 """Windows error numbers while a scanner or reader has the target open."""
+
+_LOCK_WAIT, _LOCK_LOOK = 5.0, 0.005
+"""Seconds to wait for another saver, and between two looks."""
 
 _WINDOWS_TRIES = 6
 _WINDOWS_WAIT = 0.5
@@ -38,7 +41,20 @@ _REASONS = {
     errno.EISDIR: "a folder stands in its place",
     errno.ENAMETOOLONG: "the file name is too long",
 }
+_NO_MODES = (errno.EPERM, errno.ENOTSUP, errno.ENOSYS)
+"""What file systems say that give all files one mode: no reason not to save."""
+
 _NO_FOLDER_SYNC = (errno.EINVAL, errno.ENOTSUP, errno.EBADF, errno.EACCES, errno.EPERM)
+
+
+class MayNotLast(NotWritten):
+    """The file is written, but its folder could not be synced: a power cut may take it away.
+
+    Attributes:
+        path: the note below the shop, where the caller knows it.
+    """
+
+    path = ""
 
 
 class NameTaken(NotWritten):
@@ -60,9 +76,8 @@ def write_file(path: Path, data: bytes, expected_digest: str | None) -> None:
 
     Raises:
         NameTaken: there is a file, and there must be none.
-        NotWritten: nothing was written and no temporary file is left. Only where the folder could
-            not be synced after the rename, the new content is there but may not survive a power
-            cut; the message says so.
+        MayNotLast: it is written, but the folder could not be synced.
+        NotWritten: nothing was written and no temporary file is left.
     """
     _write(path, (data,), expected_digest)
 
@@ -81,11 +96,13 @@ def _write(path: Path, parts: Iterable[bytes], expected_digest: str | None) -> N
     temporary = path.with_name(f"{TEMPORARY}{secrets.token_hex(8)}.tmp")
     try:
         _write_temporary(temporary, path, parts)
-        _refuse_changed(path, expected_digest)
         if expected_digest == NO_FILE:
+            _refuse_changed(path, expected_digest)
             _publish_new(temporary, path)
         else:
-            _rename(temporary, path)
+            with _held(path.parent):
+                _refuse_changed(path, expected_digest)
+                _rename(temporary, path)
     except OSError as error:
         _remove(temporary)
         raise NotWritten(f"not saved: {reason(error)}") from error
@@ -109,17 +126,56 @@ def _write_temporary(temporary: Path, path: Path, parts: Iterable[bytes]) -> Non
         os.close(descriptor)
 
 
+@contextlib.contextmanager
+def _held(folder: Path) -> Iterator[None]:
+    """Keep other programs of this computer from comparing and replacing in `folder` meanwhile.
+
+    The lock is on the folder itself and ends with the process, so none is ever left behind. Where
+    a system or a share has no such locks, two savers within the same millisecond are not told.
+    """
+    try:
+        import fcntl
+
+        descriptor = os.open(folder, os.O_RDONLY)
+    except (ImportError, OSError):
+        yield
+        return
+    try:
+        until = time.monotonic() + _LOCK_WAIT
+        while True:
+            try:
+                fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                break
+            except BlockingIOError:
+                if time.monotonic() > until:
+                    raise NotWritten(
+                        "not saved: another program is saving in the same folder", "try again"
+                    ) from None
+                time.sleep(_LOCK_LOOK)
+            except OSError:
+                break
+        yield
+    finally:
+        os.close(descriptor)
+
+
 def _take_permissions(descriptor: int, path: Path) -> None:
     """Those of the file that is replaced; for a new file those of its folder, and its group."""
     if not hasattr(os, "fchmod"):
         return
     try:
-        os.fchmod(descriptor, stat.S_IMODE(path.stat().st_mode))
+        mode, group = stat.S_IMODE(path.stat().st_mode), None
     except FileNotFoundError:
         folder = path.parent.stat()
-        os.fchmod(descriptor, stat.S_IMODE(folder.st_mode) & 0o666)
+        mode, group = stat.S_IMODE(folder.st_mode) & 0o666, folder.st_gid
+    try:
+        os.fchmod(descriptor, mode)
+    except OSError as error:
+        if error.errno not in _NO_MODES:
+            raise
+    if group is not None:
         with contextlib.suppress(OSError):  # one may not be in that group
-            os.fchown(descriptor, -1, folder.st_gid)
+            os.fchown(descriptor, -1, group)
 
 
 def _refuse_changed(path: Path, expected_digest: str | None) -> None:
@@ -186,7 +242,7 @@ def _sync_folder(folder: Path) -> None:
     except OSError as error:
         if error.errno not in _NO_FOLDER_SYNC:
             what = f"saved, but it may not last: {reason(error)}"
-            raise NotWritten(what, "keep your text and check the disk") from error
+            raise MayNotLast(what, "keep your text and check the disk") from error
     finally:
         os.close(descriptor)
 

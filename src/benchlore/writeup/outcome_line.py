@@ -15,21 +15,36 @@ RESULTS = (FIXED, IMPROVED, NOT_FIXED, DECLINED, OPEN)
 
 _EXAMPLE = 'for example: "fixed, 4100 km", "came back after 3 weeks", "not fixed", "declined"'
 
-_NOT = r"(?:no|not|never|without|has ?n[o']?t|had ?n[o']?t|did ?n[o']?t|n't|nt)\b"
+_NOT = r"(?:no|not|never|without|nothing|none|\w+n'?t|cannot)\b"
 _NO_COMEBACK = re.compile(
-    rf"{_NOT}(?: (?:been|come|yet|a))* (?:comeback|come back|back|return(?:ed)?)\b"
-    r"|\bno (?:comebacks|returns)\b",
+    rf"\b{_NOT}(?: (?:been|come|came|yet|a|has|have|had))* (?:comeback|back|returned)\b"
+    r"(?! (?:to|on))|\bno (?:comebacks|returns)\b",
     re.I,
 )
 _COMEBACK = re.compile(
-    r"\b(?:come ?back|c(?:a|o)me back|comes back|back (?:again|in|after|with|at)|is back|returned"
-    r"|returns|fault back|same again|did it again|doing it again)\b",
+    r"\b(?:come ?back|c(?:a|o)me back|comes back|back (?:again|in|after|with|at)|is back"
+    r"|fault back|same again|did it again|doing it again"
+    r"|(?<!car )(?<!van )(?<!customer )(?<!vehicle )(?<!machine )(?:has |have |had )?return(?:ed|s)"
+    r"(?! to))\b",
     re.I,
 )
+_NOT_RESTORED = re.compile(
+    r"\bnot (?:\w+ )?back to\b"
+    r"|\b(?:power|boost|pressure|heat|drive|charge|cooling|brakes?|assistance) (?:is )?not back\b",
+    re.I,
+)
+_DENIED = re.compile(
+    r"\b(?:not|never|cannot|can ?not|hardly|\w+n'?t|isnt|wasnt|wont|cant|didnt|doesnt|hasnt)"
+    r"(?: \w+){0,4}? $",
+    re.I,
+)
+"""What stands before a good word in the same clause and turns it round: "could not be", "isn't"."""
+
+_CLAUSE = re.compile(r"[,;.:!]+|\bbut\b|\bthen\b|\band\b", re.I)
 # What is looked for first wins: "not fixed" before "fixed". Common practice, no source.
 _WORDS = (
     (NOT_FIXED, r"not (?:fixed|cured|sorted|solved|repaired|right|better|ok(?:ay)?)|no (?:better"
-                r"|change|good|different|joy)|unchanged|worse|unfixed|not yet (?:fixed|cured|right)"
+                r"|less|change|good|different|joy)|unchanged|worse|unfixed"
                 r"|still (?:there|doing it|does it|the same|same|not right|bad|noisy|leaks|leaking"
                 r"|misfiring|knocking|there)|fault remains|as before"),
     (DECLINED, r"declined|refused|turned down|too dear|not worth it|not going ahead|scrapped"
@@ -102,18 +117,43 @@ def read_outcome(typed: str, today: datetime.date, earlier: Outcome | None = Non
 
 def _result(said: str) -> tuple[str, str]:
     """The result and the comeback of a line without days and distances."""
+    if _NOT_RESTORED.search(said):
+        return NOT_FIXED, ""
     if _NO_COMEBACK.search(said):
         left = _NO_COMEBACK.sub(" ", said)
-        return _first(left) or FIXED, "false"
+        result = _told(left) or FIXED
+        return result, "false" if result in (FIXED, IMPROVED) else ""
     if _COMEBACK.search(said):
         return NOT_FIXED, "true"
-    result = _first(said)
+    result = _told(said)
     lasting = result in (FIXED, IMPROVED) and _STILL.search(said)
     return result, "false" if lasting else ""
 
 
-def _first(said: str) -> str:
-    return next((result for result, pattern in _RESULTS if pattern.search(said)), "")
+def _told(said: str) -> str:
+    """The result of a whole line: what went wrong counts before what went well.
+
+    Where one clause says that it is done and another that it waits, the later one is how it ended.
+    """
+    found = [result for clause in _CLAUSE.split(said) if (result := _first(clause))]
+    for result in (NOT_FIXED, DECLINED):
+        if result in found:
+            return result
+    if OPEN in found:
+        return found[-1]
+    return IMPROVED if IMPROVED in found else found[0] if found else ""
+
+
+def _first(clause: str) -> str:
+    """The result that one clause tells."""
+    for result, pattern in _RESULTS:
+        match = pattern.search(clause)
+        if match is None:
+            continue
+        if result in (FIXED, IMPROVED) and _DENIED.search(clause[: match.start()]):
+            return NOT_FIXED
+        return result
+    return ""
 
 
 def _words(said: str) -> bool:

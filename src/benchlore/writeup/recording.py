@@ -49,9 +49,13 @@ def outcome_change(shop_root: Path, path: str, line: str, today: datetime.date) 
     outcome = read_outcome(line, today, note.outcome)
     before = read_parts(content.data).fields
     after: Fields = before
+    same = value_at(before, "outcome.result") == outcome.result
     for name in ("result", "date", "after", "comeback"):
         new = outcome.fields.get(name, "")
-        if new or value_at(before, f"outcome.{name}"):
+        old = value_at(before, f"outcome.{name}")
+        # A comeback stays on record; how far it had gone belongs to the result that it was said of.
+        keep = name == "comeback" or (name == "after" and same)
+        if new or (old and not keep):
             after = with_value(after, f"outcome.{name}", new)
     data = changed_note(content.data, changes(before, after))
     return OutcomeChange(path, outcome, data, note.digest)
