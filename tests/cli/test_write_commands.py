@@ -60,7 +60,7 @@ def test_a_note_from_a_file_is_saved_as_it_is_and_found(folder: ShopFolder, tmp_
     assert new == "kb/2025/2025-0148-squeals.md"
     assert (folder.root / new).read_bytes() == source.read_bytes()
     assert b"saved: kb/2025/2025-0148-squeals.md" in done.stdout
-    assert b"not in it: no outcome" in done.stdout and b"found from now on" in done.stdout
+    assert b"not complete: no outcome" in done.stdout and b"found from now on" in done.stdout
     found = folder.run("find", "squeals", "--json")
     assert json.loads(found.stdout)["cases"][0]["case"] == "2025-0148"
 

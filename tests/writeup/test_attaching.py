@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from benchlore.notes import read_note
-from benchlore.writeup.attaching import NotAttached, attach_files
-from benchlore.writeup.sitting import Sitting
+from benchlore.writeup.attaching import attach_files
+from benchlore.writeup.sitting import SavedBut, Sitting
 
 
 @pytest.fixture
@@ -44,7 +44,7 @@ def test_b03_a_place_that_stood_in_the_note_before_is_never_read(root: Path) -> 
 def test_a_file_that_cannot_be_copied_costs_only_itself(root: Path) -> None:
     sitting = Sitting(root, {})
     stick = root.parent / "stick" / "hub log.txt"
-    with pytest.raises(NotAttached, match=r"kb/hums.md is saved, but not attached: gone.jpg"):
+    with pytest.raises(SavedBut, match=r"kb/hums.md is saved, but not attached: gone.jpg"):
         sitting.save({"symptom": "hums", "files": ["/nowhere/gone.jpg", str(stick)]}, "")
     assert files_of(root, "kb/hums.md") == ["/nowhere/gone.jpg", "hums-files/hub-log.txt"]
 

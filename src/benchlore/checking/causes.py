@@ -11,6 +11,10 @@ from benchlore.language.limits import judge
 from benchlore.language.words import fold
 from benchlore.notes import Cause, Check, Note, read_yes_no
 
+CERTAINTIES = ("proved", "likely", "suspected", "unknown")
+RESULTS = ("fixed", "improved", "not fixed", "declined", "open")
+"""The format's words; others are kept and shown, but nothing is counted by them."""
+
 
 def causes(note: Note, places: Places) -> Iterator[Seen]:
     """Look at the causes of `note`."""
@@ -20,6 +24,9 @@ def causes(note: Note, places: Places) -> Iterator[Seen]:
         if not cause.part and cause.fault and _certainty(cause) != "unknown":
             at = places.first(cause.lines)
             yield Seen("cause", at, "this cause names no part", "write which part: part: ...")
+        if _certainty(cause) not in ("", *CERTAINTIES):
+            at = places.value(cause.lines, "certainty", cause.certainty)
+            yield _unknown_word("certainty", cause.certainty, CERTAINTIES, at)
         if found and cause in proved and not found.bears_out(cause):
             at = places.value(cause.lines, "certainty", cause.certainty)
             why = "no check points to it" if found.any else "no check of the note has a finding"
@@ -64,7 +71,13 @@ def outcome(note: Note, places: Places) -> Iterator[Seen]:
     and was fixed then.
     """
     ended = note.outcome
-    if ended is None or ended.result.strip().casefold() != "fixed":
+    if ended is None:
+        return
+    result = " ".join(ended.result.casefold().split())
+    if result not in ("", *RESULTS):
+        at = places.value(ended.lines, "result", ended.result)
+        yield _unknown_word("outcome", ended.result, RESULTS, at)
+    if result != "fixed":
         return
     if read_yes_no(ended.comeback) is not True or tells_of_an_earlier_go(note):
         return
@@ -72,3 +85,8 @@ def outcome(note: Note, places: Places) -> Iterator[Seen]:
     what = "called fixed, and yet the machine came back; the note tells of no earlier repair"
     todo = "write what it came back from, or result: not fixed, or comeback: false"
     yield Seen("outcome", at, what, todo)
+
+
+def _unknown_word(what: str, written: str, known: tuple[str, ...], at: int) -> Seen:
+    todo = f"write one of {', '.join(known)}"
+    return Seen("word", at, f"'{written[:40]}' is no {what} that is counted", todo)

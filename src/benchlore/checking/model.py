@@ -9,7 +9,7 @@ from benchlore.notes.problems import NoteProblem
 
 Kind = Literal[
     "reading", "cautions", "unit", "limit", "verdict", "cause", "proof", "outcome", "date", "code",
-    "conditions", "personal", "case", "link", "file", "copy", "name",
+    "conditions", "personal", "case", "link", "file", "copy", "name", "word",
 ]  # fmt: skip
 """What a finding is about. Documented in the README; kinds are only ever added."""
 

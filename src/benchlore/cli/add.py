@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import sys
-import time
 from pathlib import Path
 
 import click
@@ -18,12 +17,12 @@ from benchlore.index.opened import open_index
 from benchlore.keeping.drafts import DraftKeeper
 from benchlore.keeping.editor import edit_file, editor_command
 from benchlore.keeping.saving import why_not_writable
-from benchlore.notes.decode import READ_CAP, decode
+from benchlore.notes.decode import READ_CAP, NotText, decode
 from benchlore.notes.edit import NotEditable
 from benchlore.notes.parts import Parts, read_parts
 from benchlore.shop import Shop
 from benchlore.writeup.casefile import FOLDER, next_case, save_case, save_file, template
-from benchlore.writeup.editing import working_copy
+from benchlore.writeup.editing import edited_bytes, working_copy
 from benchlore.writeup.form import Fields, is_blank
 
 
@@ -65,7 +64,10 @@ def add_command(place: Place, source: str | None, editor: bool) -> int:
 
 def _from_file(shop: Shop, source: str, today: datetime.date) -> str:
     data = _read(source)
-    text = decode(data).text
+    try:
+        text = decode(data).text
+    except NotText as error:
+        raise NotText(f"{source}: {error}", "nothing was saved; a note is plain text") from error
     try:
         parts = read_parts(data)
     except NotEditable as error:
@@ -74,7 +76,7 @@ def _from_file(shop: Shop, source: str, today: datetime.date) -> str:
     if parts.fields or not _on_terminal() or source == "-":
         return save_file(shop.root, data)
     fields = ask_proposals(shop, text, today)
-    return _save(shop, fields, parts.body)
+    return _save(shop, {"date": today.isoformat(), **fields}, parts.body)
 
 
 def _read(source: str) -> bytes:
@@ -101,7 +103,7 @@ def _from_editor(shop: Shop, today: datetime.date) -> str:
     start = template(_next_case(shop, today), today).encode()
     copy = working_copy("new-case.md", start)
     edit_file(command, copy)
-    data = copy.read_bytes()
+    data = edited_bytes(copy)
     if data == start or not data.strip():
         copy.unlink(missing_ok=True)
         say("nothing was written")
@@ -132,7 +134,7 @@ def _from_answers(shop: Shop, today: datetime.date) -> str:
     def keep(fields: Fields, body: str) -> None:
         nonlocal told
         try:
-            keeper.keep({**fields, "body": body}, time.time())
+            keeper.keep(fields, body, datetime.datetime.now())
         except NotWritten as error:
             if not told:
                 warn(f"{error}. {error.todo}")
@@ -149,7 +151,10 @@ def _from_answers(shop: Shop, today: datetime.date) -> str:
         say("nothing was written")
         return ""
     path = _save(shop, fields, body, keeper)
-    keeper.drop()
+    if path:
+        keeper.drop()
+    elif keeper.file.exists():
+        warn(f"what you typed is kept in {keeper.file}; F8 on the search screen offers it")
     return path
 
 

@@ -28,7 +28,7 @@ def tell_saved(shop: Shop, path: str) -> None:
         warn(f"{path}:{problem.line}:{problem.column}: {problem.what}; {problem.todo}".rstrip("; "))
     missing = quality(note, datetime.date.today(), vocabulary)
     if missing:
-        say(f"not in it: {in_one_line(missing, WIDTH)}")
+        say(f"not complete: {in_one_line(missing, WIDTH)}")
     take_in(shop)
 
 

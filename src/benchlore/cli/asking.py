@@ -10,7 +10,7 @@ import click
 from benchlore.cli.output import say
 from benchlore.errors import BenchloreError
 from benchlore.index.opened import open_index
-from benchlore.language.vocabulary import of_shop
+from benchlore.language.vocabulary import Vocabulary, of_shop
 from benchlore.notes.quoting import Value
 from benchlore.search.engine import Engine
 from benchlore.shop import Shop
@@ -35,6 +35,7 @@ from benchlore.writeup.form import (
 )
 from benchlore.writeup.near import near_duplicates
 from benchlore.writeup.proposing import propose
+from benchlore.writeup.shop_words import ShopWords
 from benchlore.writeup.understood import understood
 
 Keep = Callable[[Fields, str], None]
@@ -122,12 +123,20 @@ def _tell_check(shop: Shop, fields: Fields) -> None:
 def ask_proposals(shop: Shop, text: str, today: datetime.date) -> Fields:
     """What a text says, proposed one by one; only what is accepted is given back."""
     fields: Fields = {}
-    for proposal in propose(text, of_shop(shop.settings.vocabulary), today):
+    vocabulary = of_shop(shop.settings.vocabulary)
+    for proposal in propose(text, vocabulary, today, _shop_words(shop, vocabulary)):
         words = value_words(proposal.value)
         question = shown_line(f"{proposal.field}: {words}  (line {proposal.line})")
         if click.confirm(question, default=True):
             fields = with_added(fields, proposal.field, proposal.value)
     return fields
+
+
+def _shop_words(shop: Shop, vocabulary: Vocabulary) -> ShopWords | None:
+    try:
+        return ShopWords.of_store(open_index(shop).store, vocabulary)
+    except BenchloreError:
+        return None  # without an index its makes and models are not known
 
 
 def confirm_near(shop: Shop, fields: Fields, body: str) -> bool:
@@ -142,4 +151,5 @@ def confirm_near(shop: Shop, fields: Fields, body: str) -> bool:
     for each in near:
         say(f"  {each.note.case}  {each.words}")
         say(f"    {each.note.path}", "dim")
-    return click.confirm("Save it as a case of its own?", default=True)
+    doubled = any(each.same_case for each in near)
+    return click.confirm("Save it as a case of its own?", default=not doubled)

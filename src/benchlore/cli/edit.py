@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
@@ -42,11 +43,18 @@ def edit_command(place: Place, note: str, settings: tuple[str, ...], files: tupl
     """
     shop = place.shop()
     path = path_of(shop, note)
-    if files:
-        changed = attach_files(shop.root, path, [Path(each).absolute() for each in files])
-    elif settings:
+    changed = False
+    if settings:
         changed = set_one_field(shop.root, path, [_split(each) for each in settings])
-    else:
+    if files:
+        changed = (
+            attach_files(shop.root, path, [Path(each).absolute() for each in files]) or changed
+        )
+    if not settings and not files:
+        if not (sys.stdin.isatty() and sys.stdout.isatty()):
+            raise UsageError(
+                "an editor needs a terminal", f"benchlore edit {note} --set FIELD=TEXT"
+            )
         changed = edit_in_editor(shop.root, path)
     if not changed:
         say("nothing changed")

@@ -6,7 +6,9 @@ never counts as a case.
 
 from __future__ import annotations
 
+import base64
 import contextlib
+import datetime
 import json
 import os
 import secrets
@@ -32,17 +34,19 @@ class Draft:
         file: where it lies.
         shop: the shop folder that it is for, absolute.
         path: the note that was open, below the shop; empty for a new case.
-        digest: SHA-256 of that note when it was opened; empty for a new case.
+        base: that note's bytes when it was opened; empty for a new case.
         fields: what was typed, as the form gave it.
-        saved_at: seconds since 1970, by this computer's clock.
+        body: the free text.
+        saved_at: when, by this computer's clock.
     """
 
     file: Path
     shop: str
     path: str
-    digest: str
+    base: bytes
     fields: Mapping[str, Any]
-    saved_at: float
+    body: str
+    saved_at: datetime.datetime
 
 
 def drafts_folder() -> Path:
@@ -52,7 +56,10 @@ def drafts_folder() -> Path:
     """
     named = os.environ.get(FOLDER_SETTING, "")
     if named:
-        return Path(named).expanduser()
+        try:
+            return Path(named).expanduser()
+        except RuntimeError:  # nobody of that name has a home here
+            return Path(named)
     # Imported here: only a write-up needs it.
     from platformdirs import user_state_path
 
@@ -62,25 +69,31 @@ def drafts_folder() -> Path:
 class DraftKeeper:
     """Keeps one draft up to date. Nothing is written before the first `keep`."""
 
-    def __init__(self, shop_root: Path, path: str = "", digest: str = "") -> None:
-        """`path` and `digest` as in `Draft`."""
-        self._head = {"kind": KIND, "shop": os.fspath(shop_root), "path": path, "digest": digest}
+    def __init__(self, shop_root: Path, path: str = "", base: bytes = b"") -> None:
+        """`path` and `base` as in `Draft`."""
+        kept = base64.b64encode(base).decode()
+        self._head = {"kind": KIND, "shop": os.fspath(shop_root), "path": path, "base": kept}
         self.file = drafts_folder() / f"{secrets.token_hex(8)}.json"
 
     @classmethod
     def going_on(cls, draft: Draft) -> DraftKeeper:
         """Keep on with `draft`, in its file."""
-        keeper = cls(Path(draft.shop), draft.path, draft.digest)
+        keeper = cls(Path(draft.shop), draft.path, draft.base)
         keeper.file = draft.file
         return keeper
 
-    def keep(self, fields: Mapping[str, Any], now: float) -> None:
-        """Replace the draft with `fields` as they are at `now`, seconds since 1970.
+    def keep(self, fields: Mapping[str, Any], body: str, now: datetime.datetime) -> None:
+        """Replace the draft with what is typed at `now`.
 
         Raises:
             NotWritten: no draft can be kept there; the one before is.
         """
-        table = {**self._head, "saved_at": now, "fields": dict(fields)}
+        table = {
+            **self._head,
+            "saved_at": now.isoformat(),
+            "fields": dict(fields),
+            "body": body,
+        }
         try:
             self.file.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         except OSError as error:
@@ -104,7 +117,7 @@ def drafts_of(shop_root: Path) -> tuple[Draft, ...]:
         return ()
     drafts = [draft for file in files if (draft := _read(file)) is not None]
     kept = [draft for draft in drafts if draft.shop == os.fspath(shop_root)]
-    return tuple(sorted(kept, key=lambda draft: -draft.saved_at))
+    return tuple(sorted(kept, key=lambda draft: draft.saved_at, reverse=True))
 
 
 def _read(file: Path) -> Draft | None:
@@ -112,11 +125,15 @@ def _read(file: Path) -> Draft | None:
         if not file.is_file() or file.stat().st_size > MAX_BYTES:
             return None
         table = json.loads(file.read_bytes())
+        texts = [table[name] for name in ("shop", "path", "base", "body", "saved_at")]
         if table["kind"] != KIND or not isinstance(table["fields"], dict):
             return None
-        shop, path, digest = (table[name] for name in ("shop", "path", "digest"))
-        if not all(isinstance(text, str) for text in (shop, path, digest)):
+        if not all(isinstance(text, str) for text in texts):
             return None
-        return Draft(file, shop, path, digest, table["fields"], float(table["saved_at"]))
+        shop, path, base, body, saved_at = texts
+        if "\0" in path:
+            return None
+        when = datetime.datetime.fromisoformat(saved_at)
+        return Draft(file, shop, path, base64.b64decode(base), table["fields"], body, when)
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return None

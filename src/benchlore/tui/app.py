@@ -65,6 +65,7 @@ class BenchloreApp(App[int]):
         super().__init__()
         self._session = Session(shop)
         self._renew = renew
+        self._asked_to_quit = False
 
     def on_mount(self) -> None:
         """Show the main screen."""
@@ -103,20 +104,23 @@ class BenchloreApp(App[int]):
         self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
 
     async def action_quit(self) -> None:
-        """Leave; what is being typed stays a draft."""
-        self._keep_drafts()
-        self.exit(DONE)
+        """Leave; what is being typed stays a draft. Where none can be kept, ask by staying once."""
+        if self._keep_drafts() or self._asked_to_quit:
+            self.exit(DONE)
+        self._asked_to_quit = True
 
     def _stopped(self) -> None:
         """The terminal is being closed, or the system wants the program to end."""
         self._keep_drafts()
         self.exit(INTERRUPTED)
 
-    def _keep_drafts(self) -> None:
+    def _keep_drafts(self) -> bool:
+        """Keep what is being typed; False where it cannot be kept."""
+        kept = True
         for screen in self.screen_stack:
             keep = getattr(screen, "save_draft", None)
-            if keep is not None:
-                keep()
+            kept = (keep is None or keep()) and kept
+        return kept
 
     # writing
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -14,11 +13,11 @@ from textual.widgets import OptionList
 from benchlore.keeping.drafts import Draft, DraftKeeper
 from benchlore.tui.base import Dialog
 from benchlore.tui.choice_list import ChoiceList, enter
-from benchlore.tui.display import Shown, joined, line, row
+from benchlore.tui.display import Shown, line, row
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
 from benchlore.writeup.form import value_words
-from benchlore.writeup.sitting import parts_of_draft
+from benchlore.writeup.sitting import fields_of_draft
 
 
 class DraftList(ChoiceList):
@@ -94,8 +93,7 @@ class DraftsDialog(Dialog["Draft | str | None"]):
 
 def draft_row(draft: Draft) -> Content:
     """When, what."""
-    when = datetime.datetime.fromtimestamp(draft.saved_at)
-    fields, body = parts_of_draft(draft)
-    what = value_words(fields.get("symptom", "")) or body.strip().partition("\n")[0] or "no symptom"
+    symptom = value_words(fields_of_draft(draft).get("symptom", ""))
+    what = symptom or draft.body.strip().partition("\n")[0] or "no symptom"
     about = f"draft of {draft.path}" if draft.path else "draft of a new case"
-    return joined((line(f"{when:%Y-%m-%d %H:%M}  {about}: "), line(what)))
+    return line(f"{draft.saved_at:%Y-%m-%d %H:%M}  {about}: {what}")

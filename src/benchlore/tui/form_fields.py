@@ -62,21 +62,21 @@ class FormField(SafeInput):
     """One field. Right takes what is offered, once the cursor is at the end."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,down", "line(1)", "Next line", show=False, id="form.next_line"),
-        Binding("up", "line(-1)", "Line before", show=False, id="form.line_before"),
-        Binding("pagedown", "block(1)", "Next check, cause or part", show=False, id="form.next"),
-        Binding("pageup", "block(-1)", "Check, cause or part before", show=False, id="form.before"),
+        *(
+            Binding(keys, f"go({keys.partition(',')[0]!r})", says, show=False, id=f"form.{name}",
+                    priority=True)
+            for keys, name, says in (
+                ("tab", "next_field", "Next field"),
+                ("shift+tab", "field_before", "Field before"),
+                ("enter,down", "next_line", "Next line"),
+                ("up", "line_before", "Line before"),
+                ("pagedown", "next", "Next check, cause or part"),
+                ("pageup", "before", "Check, cause or part before"),
+            )
+        ),
         Binding("ctrl+n", "other", "Other word", show=False, id="form.other",
                 tooltip="Offer the next word that fits"),
     ]  # fmt: skip
-
-    @dataclass
-    class Moved(Message):
-        """The user wants to go to another line (or block) of the form."""
-
-        field: FormField
-        by: int
-        block: bool
 
     def __init__(self, field: Field, text: str, table: str = "", hint: bool = True) -> None:
         """`text` is what stands in it; `table` as in `TABLES`, empty for a field that is single.
@@ -90,9 +90,18 @@ class FormField(SafeInput):
         self.offers: tuple[Offer, ...] = ()
         self.suggester = _Ghost(self)
         self.value = text
+        self.filled = self.value
+        """What stood in it at the beginning, as a field can show it."""
+        # What a field cannot show whole must not be put back cut.
+        self.disabled = self.value != text
         if field.width:
             self.styles.width = field.width + 1
             self.styles.max_width = field.width + 1
+
+    @property
+    def is_touched(self) -> bool:
+        """Whether it says something else than at the beginning."""
+        return self.value != self.filled
 
     @property
     def first_offer(self) -> Offer | None:
@@ -113,19 +122,17 @@ class FormField(SafeInput):
         self.offers = (*self.offers[1:], *self.offers[:1])
         self.post_message(self.Offered(self))
 
+    def action_go(self, key: str) -> None:
+        """Another field. The binding has priority, so that the focus moves before the next key
+        comes in: what is typed fast must not land in the field that was left.
+        """
+        self.screen.go_from(self, key)  # type: ignore[attr-defined]  # WriteScreen
+
     @dataclass
     class Offered(Message):
         """Other offers stand first."""
 
         field: FormField
-
-    def action_line(self, by: int) -> None:
-        """Another line."""
-        self.post_message(self.Moved(self, by, block=False))
-
-    def action_block(self, by: int) -> None:
-        """Another block."""
-        self.post_message(self.Moved(self, by, block=True))
 
 
 class _Ghost(Suggester):
@@ -171,8 +178,10 @@ class FormLine(Horizontal):
 class RowBlock(Vertical):
     """The fields of one check, cause or repair."""
 
-    def __init__(self, table: str, number: int, was: Mapping[str, Value], hint: bool) -> None:
-        """`was` is the row as the note has it."""
+    def __init__(
+        self, table: str, number: int, was: Mapping[str, Value] | None, hint: bool
+    ) -> None:
+        """`was` is the row as the note has it; None for one to be filled in."""
         super().__init__(classes="form-block")
         self.table = table
         self._number = number
@@ -182,7 +191,8 @@ class RowBlock(Vertical):
     def compose(self) -> ComposeResult:
         """Its lines; the first is numbered."""
         fields = TABLES[self.table]
-        texts = {field.key: shown_value(field, self._was.get(field.key, "")) for field in fields}
+        was = self._was or {}
+        texts = {field.key: shown_value(field, was.get(field.key, "")) for field in fields}
         name = f"{_ROW_NAMES[self.table]} {self._number}"
         for number, line in enumerate(TABLE_LINES[self.table]):
             yield FormLine(line, texts, self._hint, self.table, name if not number else "")
@@ -190,7 +200,7 @@ class RowBlock(Vertical):
     @property
     def typed(self) -> TypedRow:
         """What stands in it now."""
-        return TypedRow(self._was, texts_of(self.query(FormField)))
+        return TypedRow(self._was, texts_of(f for f in self.query(FormField) if f.is_touched))
 
     @property
     def is_named(self) -> bool:
@@ -215,14 +225,17 @@ class TableBlock(Vertical):
 
     def compose(self) -> ComposeResult:
         """The rows, and one to be filled in."""
-        for number, was in enumerate((*self._rows, {}), start=1):
+        for number, was in enumerate((*self._rows, None), start=1):
             yield RowBlock(self.table, number, was, self._hint)
 
     def grow(self) -> None:
-        """Add an empty row if there is none at the end."""
+        """Have just one empty row at the end."""
         blocks = list(self.query(RowBlock))
         if blocks and blocks[-1].is_named:
-            self.mount(RowBlock(self.table, len(blocks) + 1, {}, self._hint))
+            self.mount(RowBlock(self.table, len(blocks) + 1, None, self._hint))
+            return
+        while len(blocks) > 1 and not blocks[-2].is_named and not blocks[-1].has_focus_within:
+            blocks.pop().remove()
 
     def typed(self) -> list[TypedRow]:
         """What stands in its rows."""
@@ -239,19 +252,27 @@ def lines_of(field: FormField, lines: Sequence[FormLine], by: int) -> FormField 
     here = next((n for n, line in enumerate(lines) if field in line.children), None)
     if here is None or not 0 <= here + by < len(lines):
         return None
-    return next(_fields(lines[here + by]))
+    return next(_fields(lines[here + by]), None)
 
 
 def block_start(field: FormField, lines: Sequence[FormLine], by: int) -> FormField | None:
     """The first field of the next block, or of the one before."""
     here = next((n for n, line in enumerate(lines) if field in line.children), 0)
     starts = [n for n, line in enumerate(lines) if n == 0 or line.parent is not lines[n - 1].parent]
+    block = lines[here].parent
+    if isinstance(block, RowBlock) and not block.is_named:  # one empty row is enough to stop at
+        starts = [n for n in starts if not _is_blank_row(lines[n].parent, block.table)]
     if by > 0:
         place = next((n for n in starts if n > here), None)
     else:
         place = next((n for n in reversed(starts) if n < here), None)
-    return next(_fields(lines[place])) if place is not None else None
+    return next(_fields(lines[place]), None) if place is not None else None
+
+
+def _is_blank_row(parent: object, table: str) -> bool:
+    return isinstance(parent, RowBlock) and parent.table == table and not parent.is_named
 
 
 def _fields(line: FormLine) -> Iterator[FormField]:
-    return (child for child in line.children if isinstance(child, FormField))
+    children = (child for child in line.children if isinstance(child, FormField))
+    return (child for child in children if not child.disabled)

@@ -99,6 +99,8 @@ class FormFoot(Vertical):
             look = self._session.look_at(fields, body, self._path, self.words)
         except BenchloreError as error:
             self.call_later(say, self.app, f"{error}. {error.todo}", "warning")
+        except Exception as error:  # help only: it must not end the program while somebody types
+            self.call_later(say, self.app, f"this could not be looked at: {error!r}", "warning")
         else:
             self.call_later(self._show_look, look)
 
@@ -115,5 +117,5 @@ class FormFoot(Vertical):
     def _gather_words(self) -> None:
         try:
             self.offers.words = self._session.shop_words()
-        except BenchloreError:
-            return  # without an index there are none
+        except Exception:
+            return  # without an index there are none; words are a help, no more

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from textual import events
 from textual.containers import VerticalScroll
 from textual.message import Message
+from textual.widget import Widget
 from textual.widgets import Input, TextArea
 
 from benchlore.notes.parts import Parts
@@ -47,6 +49,7 @@ class FormPane(VerticalScroll):
     def __init__(self) -> None:
         super().__init__(id="form")
         self._start = Parts({}, "")
+        self._left: Widget | None = None
 
     async def fill(self, start: Parts, hint: bool) -> None:
         """Put a case into the fields; `hint` shows examples in empty ones."""
@@ -62,6 +65,16 @@ class FormPane(VerticalScroll):
         )
         self.query(FormField).first().focus()
 
+    def focus_again(self) -> None:
+        """Back to the field that had the focus before the form was disabled."""
+        left = self._left
+        target = left if left is not None and left.is_attached else self.query(FormField).first()
+        self.screen.set_focus(target)
+
+    def on_descendant_focus(self, event: events.DescendantFocus) -> None:
+        """Remember it."""
+        self._left = event.widget
+
     @property
     def is_filled(self) -> bool:
         """Whether there are fields: not while they are being replaced."""
@@ -69,7 +82,8 @@ class FormPane(VerticalScroll):
 
     def typed(self) -> tuple[Fields, str]:
         """What the fields and the free text say now."""
-        single = texts_of(each for each in self.query(FormField) if not each.table)
+        touched = (each for each in self.query(FormField) if not each.table and each.is_touched)
+        single = texts_of(touched)
         tables = {block.table: block.typed() for block in self.query(TableBlock)}
         body = self.query_one(FreeText).typed
         return typed_into(self._start.fields, single, tables), body
@@ -99,7 +113,7 @@ class FormPane(VerticalScroll):
         """A table whose last row is begun gets another."""
         field = event.input
         if isinstance(field, FormField):
-            if field.table and field.value:
+            if field.table:
                 self._table(field.table).grow()
             self.post_message(self.Edited(field))
 
@@ -107,14 +121,17 @@ class FormPane(VerticalScroll):
         """The free text says something else."""
         self.post_message(self.Edited(None))
 
-    def on_form_field_moved(self, event: FormField.Moved) -> None:
-        """Go to another line or block."""
-        step = block_start if event.block else lines_of
-        target = step(event.field, list(self.query(FormLine)), event.by)
-        if target is not None:
-            target.focus()
-        elif event.by > 0:
-            self.query_one(FreeText).focus()
+    def next_to(self, field: FormField, key: str) -> Widget | None:
+        """Where `key` leads from `field`; None where it leads nowhere."""
+        if key in ("tab", "shift+tab"):
+            order: list[Widget] = [f for f in self.query(FormField) if not f.disabled]
+            order.append(self.query_one(FreeText))
+            place = order.index(field) + (1 if key == "tab" else -1)
+            return order[place] if place >= 0 else None
+        by = 1 if key in ("enter", "pagedown") else -1
+        step = block_start if key in ("pagedown", "pageup") else lines_of
+        target = step(field, list(self.query(FormLine)), by)
+        return target or (self.query_one(FreeText) if by > 0 else None)
 
     def _table(self, table: str) -> TableBlock:
         return self.query_one(f"#form-{table}", TableBlock)

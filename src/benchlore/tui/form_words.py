@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from benchlore.writeup.looking import Look
     from benchlore.writeup.understood import Understood
 
+MISSING = "not complete: "
 _CONDITIONS = ("symptom", "present", "absent")
 
 
@@ -57,7 +58,9 @@ def missing_words(look: Look, width: int) -> Content:
 
     count = len(look.near)
     near = f"  {count} near case{'' if count == 1 else 's'}" if count else ""
-    wrong = f"look at: {look.problems[0]}. " if look.problems else ""
-    room = max(width - len(near) - len(wrong) - len("not said: "), 0)
-    said = f"not said: {in_one_line(look.missing, room)}" if look.missing else "nothing is missing"
+    lost = [f"no condition read from {each.text}" for each in look.understood.not_understood]
+    named = [*look.problems, *lost]
+    wrong = f"look at: {named[0]}. " if named else ""
+    room = max(width - len(near) - len(wrong) - len(MISSING), 0)
+    said = f"{MISSING}{in_one_line(look.missing, room)}" if look.missing else "nothing is missing"
     return joined((line(wrong, "bold"), row(" " if wrong else ""), line(said), row(near, "bold")))

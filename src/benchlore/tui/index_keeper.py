@@ -171,8 +171,9 @@ class IndexKeeper(Widget):
             changed = self.session.refresh(paths, certain)
         except BenchloreError as error:
             self._tell(self._not_brought_in, error)
-        except MemoryError:
-            pass  # a build needs less at a time, and says so if it cannot either
+        except Exception:
+            # Memory or a fault of ours: somebody may be typing. A build says what is wrong.
+            self._tell(self.build)
         else:
             self._tell(self._brought_in, changed)
 

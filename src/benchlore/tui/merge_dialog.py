@@ -40,7 +40,8 @@ class MergeDialog(Dialog["dict[str, Take] | None"]):
         (
             "Somebody else saved this note while you had it open. Nothing was overwritten. Each row"
             " is a field in which the two differ: Enter changes the side that is taken. Where only"
-            " one side changed a field, that side is taken already.",
+            " one side changed a field, that side is taken already; what both added to a list is"
+            " put together.",
             "Ctrl+S puts both together in the form, where you can look it over before it is saved."
             " Esc leaves everything as it is; your text stays a draft.",
         ),
@@ -70,8 +71,10 @@ class MergeDialog(Dialog["dict[str, Take] | None"]):
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Take the other side."""
-        key = self._found[event.option_index].key
-        self._takes[key] = "theirs" if self._takes[key] == "mine" else "mine"
+        found = self._found[event.option_index]
+        choices = found.choices
+        place = choices.index(self._takes[found.key]) + 1
+        self._takes[found.key] = choices[place % len(choices)]
         self._list()
 
     def action_put_in(self) -> None:
@@ -84,7 +87,9 @@ class MergeDialog(Dialog["dict[str, Take] | None"]):
     def _row(self, found: Difference) -> Content:
         name = "free text" if found.key == BODY else found.key
         both = "  (both changed it)" if found.both else ""
-        sides = (("mine", "yours ", found.mine), ("theirs", "theirs", found.theirs))
+        sides = [("mine", "yours ", found.mine), ("theirs", "theirs", found.theirs)]
+        if found.together is not None:
+            sides.insert(0, ("both", "both  ", found.together))
         return rows((
             joined((line(name, "bold"), row(both))),
             *(joined((row(f"  {'taken' if self._takes[found.key] == side else '     '} {says} "),

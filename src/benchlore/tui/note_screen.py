@@ -57,15 +57,15 @@ class NoteScreen(Page):
             id="source.before",
             tooltip="Match before",
         ),
-        Binding("slash,ctrl+f", "look_for", "Find", id="source.look_for", tooltip="Look for words"),
+        Binding(
+            "f3", "cautions", "Cautions", id="source.cautions", tooltip="All cautions of this note"
+        ),
         Binding("e", "edit", "Change", id="source.edit", tooltip="Change this case in the form"),
         Binding("o", "outcome", "Outcome", id="source.outcome", tooltip="Write how it ended"),
+        Binding("slash,ctrl+f", "look_for", "Find", id="source.look_for", tooltip="Look for words"),
         Binding("l", "links", "Links", id="source.links"),
         Binding(
             "a", "files", "Files", show=False, id="source.files", tooltip="Photos and other files"
-        ),
-        Binding(
-            "f3", "cautions", "Cautions", id="source.cautions", tooltip="All cautions of this note"
         ),
         Binding("question_mark", "app.help", "Help", show=False, id="source.help"),
     ]

@@ -22,9 +22,11 @@ def edit_text(app: App[Any], fields: Fields, body: str) -> tuple[Fields, str] | 
     place is told.
     """
     data = compose(fields, body)
+    place = ""
     try:
         command = editor_command()
         copy = working_copy("case.md", data)
+        place = f" What you typed there is kept in {copy}"
         with app.suspend():
             edit_file(command, copy)
         edited = copy.read_bytes()
@@ -33,10 +35,10 @@ def edit_text(app: App[Any], fields: Fields, body: str) -> tuple[Fields, str] | 
             return None
         parts = read_parts(edited)
     except BenchloreError as error:
-        say(app, f"{error}. {error.todo}", "warning")
+        say(app, f"{error}. {error.todo}.{place}", "warning")
         return None
     except OSError as error:
-        say(app, f"the copy cannot be read: {error.strerror}", "warning")
+        say(app, f"the copy cannot be read: {error.strerror}.{place}", "warning")
         return None
     copy.unlink(missing_ok=True)
     return parts.fields, parts.body

@@ -36,8 +36,8 @@ class ProposalsDialog(Dialog["tuple[Proposal, ...] | None"]):
         "What the text says",
         (
             "Each row is one thing that was read in the free text, with its line. Enter takes the"
-            " marked one or gives it back, and goes to the next; a takes all of them. Ctrl+S puts"
-            " what was taken into the form; Esc puts in nothing. The text stays as it is.",
+            " marked one or gives it back, and goes to the next; a takes all that replace nothing."
+            " Ctrl+S puts what was taken into the form; Esc puts in nothing. The text stays.",
         ),
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -45,9 +45,11 @@ class ProposalsDialog(Dialog["tuple[Proposal, ...] | None"]):
         Binding("ctrl+s", "put_in", "Put into the form", id="proposals.put_in"),
     ]
 
-    def __init__(self, found: tuple[Proposal, ...]) -> None:
+    def __init__(self, found: tuple[Proposal, ...], there: frozenset[str]) -> None:
+        """`there` are the fields in which something stands that a proposal would replace."""
         super().__init__()
         self._found = found
+        self._there = there
         self._taken: set[int] = set()
 
     def compose(self) -> ComposeResult:
@@ -70,9 +72,9 @@ class ProposalsDialog(Dialog["tuple[Proposal, ...] | None"]):
         choices.highlighted = min(event.option_index + 1, len(self._found) - 1)
 
     def action_all(self) -> None:
-        """All of them; none if all were taken."""
-        every = set(range(len(self._found)))
-        self._taken = set() if self._taken == every else every
+        """All that replace nothing; none if all were taken."""
+        every = {n for n, each in enumerate(self._found) if each.field not in self._there}
+        self._taken = set() if self._taken >= every else self._taken | every
         self._list()
 
     def action_put_in(self) -> None:
@@ -86,4 +88,5 @@ class ProposalsDialog(Dialog["tuple[Proposal, ...] | None"]):
         proposal = self._found[place]
         taken = "taken  " if place in self._taken else "       "
         said = f"{proposal.field}: {value_words(proposal.value)}  (line {proposal.line})"
-        return joined((row(taken, "bold"), line(said)))
+        instead = "  replaces what stands there" if proposal.field in self._there else ""
+        return joined((row(taken, "bold"), line(said), row(instead, "bold")))

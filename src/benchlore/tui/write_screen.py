@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import time
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, work
@@ -20,9 +19,8 @@ from benchlore.tui.form_pane import FormPane
 from benchlore.tui.form_words import heading_words
 from benchlore.tui.help_text import HelpText
 from benchlore.tui.key_line import KeyLine
-from benchlore.writeup.attaching import NotAttached
-from benchlore.writeup.form import Fields, value_at, with_added
-from benchlore.writeup.sitting import ChangedMeanwhile, Sitting, same_number
+from benchlore.writeup.form import Fields, stands_already, value_at, with_added
+from benchlore.writeup.sitting import ChangedMeanwhile, SavedBut, Sitting, same_number
 
 if TYPE_CHECKING:
     from benchlore.tui.session import Session
@@ -56,8 +54,8 @@ class WriteScreen(Page):
         Binding("ctrl+s", "save", "Save", id="write.save", tooltip="Save the case"),
         Binding("ctrl+r", "propose", "Read text", id="write.propose",
                 tooltip="Propose what the free text says"),
-        Binding("ctrl+l", "missing", "Not said", id="write.missing",
-                tooltip="Go to the next thing that is not said yet"),
+        Binding("ctrl+l", "missing", "Missing", id="write.missing",
+                tooltip="Go to the next thing that is still missing"),
         Binding("ctrl+g", "near", "Near cases", id="write.near",
                 tooltip="Cases that are nearly the same"),
         Binding("ctrl+o", "editor", "Editor", id="write.editor",
@@ -70,6 +68,7 @@ class WriteScreen(Page):
         self._sitting = sitting
         self._kept: tuple[Fields, str] | None = None
         self._saved = False
+        self._saving = False
         self._near_seen = False
         self._next_missing = 0
         self._draft_words = ""
@@ -90,6 +89,7 @@ class WriteScreen(Page):
         await self._fill()
         self.set_interval(DRAFT_EVERY_S, self._keep_draft)
         why = why_not_writable(self._session.shop.root)
+        self._notice = self._sitting.notice
         if why:
             self._notice = f"kb/ takes no notes ({why}): what you write is kept as a draft"
         self._show_heading()
@@ -116,6 +116,12 @@ class WriteScreen(Page):
         self._kept = None
         self._near_seen = False
         self._foot.edited(None)
+
+    def go_from(self, field: FormField, key: str) -> None:
+        """Move the focus from `field` to where `key` leads."""
+        target = self._form.next_to(field, key)
+        if target is not None:
+            self.set_focus(target)
 
     def on_form_pane_edited(self, event: FormPane.Edited) -> None:
         """Look at it again."""
@@ -152,77 +158,103 @@ class WriteScreen(Page):
             return
         typed = self.typed()
         if typed != self._kept and self._sitting.is_changed(*typed):
-            self._kept = typed
             self._write_draft(*typed)
 
     @work(thread=True, exclusive=True, group="draft")
     def _write_draft(self, fields: Fields, body: str) -> None:
-        now = time.time()
+        now = datetime.datetime.now()
         try:
             self._sitting.keep_draft(fields, body, now)
         except BenchloreError as error:
-            words = f"{error}. {error.todo}"
+            self.call_later(self._tell_draft, f"{error}. {error.todo}", None)
         else:
-            words = f"draft kept {datetime.datetime.fromtimestamp(now):%H:%M:%S}"
-        self.call_later(self._tell_draft, words)
+            words = f"draft kept {now:%H:%M:%S}"
+            self.call_later(self._tell_draft, words, (fields, body))
 
-    def _tell_draft(self, words: str) -> None:
+    def _tell_draft(self, words: str, kept: tuple[Fields, str] | None) -> None:
         self._draft_words = words
-        if self.is_mounted:
-            self._show_heading()
+        if kept is not None:
+            self._kept = kept
+        self._show_heading()
 
     def action_back(self) -> None:
-        """Leave the form; the draft stays."""
+        """Leave the form; the draft stays. Where none can be kept, stay."""
+        if self._saving:
+            return
+        if not self.save_draft():
+            self._tell("What you typed cannot be kept: save it, or Ctrl+Q twice leaves without it.")
+            return
         if not self._saved and self._sitting.is_changed(*self.typed()):
-            self.save_draft()
             say(self.app, "Kept as a draft: F8 goes on with it.")
         self.dismiss()
 
-    def save_draft(self) -> None:
-        """Keep what is typed before anything else happens."""
+    def save_draft(self) -> bool:
+        """Keep what is typed before anything else happens; False where it cannot be kept."""
         typed = self.typed()
         if self._saved or typed == self._kept or not self._sitting.is_changed(*typed):
-            return
+            return True
         try:
-            self._sitting.keep_draft(*typed, time.time())
+            self._sitting.keep_draft(*typed, datetime.datetime.now())
         except BenchloreError as error:
-            say(self.app, f"{error}. {error.todo}", "warning")
+            self._tell(f"{error}. {error.todo}")
+            return False
+        self._kept = typed
+        return True
 
     # saving
 
     def action_save(self) -> None:
-        """Save; where nearly the same case is there already, show it first."""
-        if self._look is not None and self._look.near and not self._near_seen:
+        """Save; where nearly the same case is there already, show it before a new one is made."""
+        if self._saving:
+            return
+        new = not self._sitting.path
+        if new and self._look is not None and self._look.near and not self._near_seen:
             self._near_seen = True
             self._list_near(saving=True)
         else:
+            self._start_saving()
+
+    def _start_saving(self) -> None:
+        """Nothing can be typed until it is saved: it would be in neither the note nor a draft."""
+        if not self._saving:
+            self._saving = True
+            self._form.disabled = True
             self._save(*self.typed())
+
+    def _end_saving(self) -> None:
+        self._saving = False
+        self._form.disabled = False
+        self._form.focus_again()
 
     @work(thread=True, exclusive=True, group="save")
     def _save(self, fields: Fields, body: str) -> None:
+        case = str(value_at(fields, "case"))
         try:
             path = self._sitting.save(fields, body)
         except ChangedMeanwhile as changed:
             self.call_later(self._ask_which, changed)
-        except NotAttached as error:
-            self.call_later(self._is_saved, error.path, ())
-            self.call_later(say, self.app, f"{error}. {error.todo}", "warning")
+        except SavedBut as error:
+            self.call_later(self._is_saved, error.path, (), f"{error}. {error.todo}")
         except BenchloreError as error:
             self.call_later(self._not_saved, error)
         else:
-            case = str(value_at(fields, "case"))
             others = same_number(self._session.shop.root, path, case)
-            self.call_later(self._is_saved, path, others)
+            self.call_later(self._is_saved, path, others, "")
 
     def _not_saved(self, error: BenchloreError) -> None:
-        self.save_draft()
+        self._end_saving()
+        kept = f" Your text is kept in {self._sitting.draft_file}" if self.save_draft() else ""
         todo = f" {error.todo}." if error.todo else ""
-        self._tell(f"{error}.{todo} Your text is kept in {self._sitting.draft_file}")
+        self._tell(f"{error}.{todo}{kept}")
 
-    def _is_saved(self, path: str, others: tuple[str, ...]) -> None:
+    def _is_saved(self, path: str, others: tuple[str, ...], warning: str) -> None:
         self._saved = True
         self.app.note_saved(path)  # type: ignore[attr-defined]  # BenchloreApp
+        while self.app.screen is not self:  # help, or a window that lies above the form
+            self.app.pop_screen()
         self.dismiss()
+        if warning:
+            say(self.app, warning, "warning")
         if others:
             from benchlore.tui.same_number_dialog import SameNumberDialog
 
@@ -233,6 +265,7 @@ class WriteScreen(Page):
         from benchlore.tui.merge_dialog import MergeDialog
         from benchlore.writeup.merging import differences, merged
 
+        self._end_saving()
         self.save_draft()
         fields, body = self.typed()
         found = differences(self._sitting.base, Parts(fields, body), changed.theirs)
@@ -251,7 +284,7 @@ class WriteScreen(Page):
     # the other keys
 
     def action_missing(self) -> None:
-        """Go to the next thing that is not said."""
+        """Go to the next thing that is missing."""
         missing = self._look.missing if self._look else ()
         if not missing:
             say(self.app, "Nothing is missing.")
@@ -261,7 +294,6 @@ class WriteScreen(Page):
         target = self._form.field_at(said.field, said.number or 0)
         if target is not None:
             target.focus()
-            say(self.app, said.what)
 
     def action_near(self) -> None:
         """List the cases that are nearly the same."""
@@ -277,7 +309,7 @@ class WriteScreen(Page):
 
         def answered(chosen: str | None) -> None:
             if chosen == NearDialog.SAVE:
-                self._save(*self.typed())
+                self._start_saving()
             elif chosen:
                 self.app.open_if_chosen(chosen)  # type: ignore[attr-defined]  # BenchloreApp
 
@@ -289,8 +321,12 @@ class WriteScreen(Page):
 
     @work(thread=True, exclusive=True, group="propose")
     def _propose(self, fields: Fields, body: str) -> None:
-        found = self._session.propose(body, self._foot.words)
-        self.call_later(self._show_proposals, found, fields)
+        try:
+            found = self._session.propose(body, self._foot.words)
+        except Exception as error:  # help only: it must not end the program while somebody types
+            self.call_later(say, self.app, f"the text could not be read: {error!r}", "warning")
+        else:
+            self.call_later(self._show_proposals, found, fields)
 
     def _show_proposals(self, found: tuple[Proposal, ...], fields: Fields) -> None:
         from benchlore.tui.proposals_dialog import ProposalsDialog
@@ -308,7 +344,8 @@ class WriteScreen(Page):
             self._sitting.put_in(now, body)
             await self._fill()
 
-        self.app.push_screen(ProposalsDialog(found), take)
+        there = frozenset(each.field for each in found if stands_already(fields, each.field))
+        self.app.push_screen(ProposalsDialog(found, there), take)
 
     def action_editor(self) -> None:
         """Go on in the user's own editor."""

@@ -16,18 +16,6 @@ from benchlore.writeup.editing import read_whole
 from benchlore.writeup.form import with_added
 
 
-class NotAttached(NotWritten):
-    """The note is saved, but not all files that it names lie beside it.
-
-    Attributes:
-        path: the note.
-    """
-
-    def __init__(self, path: str, why: NotWritten) -> None:
-        super().__init__(f"{path} is saved, but {why}", why.todo)
-        self.path = path
-
-
 def take_in_files(shop_root: Path, path: str, before: Value) -> None:
     """Copy each file that was added by its full place to the note at `path`; name the copy instead.
 
@@ -38,13 +26,16 @@ def take_in_files(shop_root: Path, path: str, before: Value) -> None:
     (`~/hub.jpg`): what lies beside the note is named from there.
 
     Raises:
-        NotAttached: a file could not be copied; those before it were.
+        NotWritten: a file could not be copied; the others were.
+        NotEditable, ShopError: the note cannot be changed.
     """
     data = read_whole(shop_root, path)
     fields = read_parts(data).fields
     named = fields.get("files", [])
     files = named if isinstance(named, list) else [named]
     known = before if isinstance(before, list) else [before]
+    if not any(_elsewhere(each) for each in files if each not in known):
+        return
     taken: list[Value] = []
     problem: NotWritten | None = None
     for each in files:
@@ -58,7 +49,7 @@ def take_in_files(shop_root: Path, path: str, before: Value) -> None:
         changed = changed_note(data, changes(fields, {**fields, "files": taken}))
         save_changed(shop_root, path, changed, hashlib.sha256(data).hexdigest())
     if problem is not None:
-        raise NotAttached(path, problem)
+        raise problem
 
 
 def attach_files(shop_root: Path, path: str, sources: Iterable[Path]) -> bool:

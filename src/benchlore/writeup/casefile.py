@@ -8,8 +8,11 @@ import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
+from benchlore.errors import NotWritten
+from benchlore.index.files import MAX_BYTES
 from benchlore.keeping.names import file_stem
 from benchlore.keeping.saving import save_new
+from benchlore.language.personal import TAKEN_OUT, without_personal_data
 from benchlore.notes import read_note
 from benchlore.notes.compose import compose
 from benchlore.notes.quoting import Value
@@ -102,8 +105,20 @@ def save_file(shop_root: Path, data: bytes) -> str:
         NotWritten: nothing was written.
         NotText: it is no text.
     """
+    refuse_too_large(data)
     note = read_note(f"{FOLDER}/{_NAMELESS}.md", data)
     case = "" if note.case == _NAMELESS else note.case
     symptom = note.symptom.text if note.symptom else note.title
     folder = folder_for(shop_root, note.date)
-    return save_new(shop_root, folder, file_stem(case, symptom), data)
+    # A name is seen where the note is not: in lists, in backups, in mails.
+    named = without_personal_data(f"{case} {symptom}").replace(TAKEN_OUT, " ")
+    return save_new(shop_root, folder, file_stem(named), data)
+
+
+def refuse_too_large(data: bytes) -> None:
+    """Raise NotWritten for a note of which a search would see the beginning only."""
+    if len(data) > MAX_BYTES:
+        raise NotWritten(
+            f"not saved: larger than {MAX_BYTES // 1024} kB, of which the rest is never searched",
+            "put long texts into a file and list it under files",
+        )

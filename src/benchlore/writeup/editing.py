@@ -69,7 +69,10 @@ def edit_in_editor(shop_root: Path, path: str) -> bool:
     command = editor_command()
     copy = working_copy(Path(path).name, data)
     edit_file(command, copy)
-    edited = copy.read_bytes()
+    edited = edited_bytes(copy)
+    if len(edited) > MAX_BYTES or not edited.strip():
+        what = "empty" if not edited.strip() else f"larger than {MAX_BYTES // 1024} kB"
+        raise NotWritten(f"not saved: the text is {what}", f"it is kept in {copy}")
     if edited != data:
         try:
             save_changed(shop_root, path, edited, hashlib.sha256(data).hexdigest())
@@ -77,6 +80,21 @@ def edit_in_editor(shop_root: Path, path: str) -> bool:
             raise NotWritten(str(error), f"your text is kept in {copy}") from error
     copy.unlink(missing_ok=True)
     return edited != data
+
+
+def edited_bytes(copy: Path) -> bytes:
+    """What an editor left in `copy`.
+
+    Raises:
+        NotWritten: it is gone or cannot be read.
+    """
+    try:
+        with copy.open("rb") as file:
+            return file.read(MAX_BYTES + 1)
+    except OSError as error:
+        raise NotWritten(
+            f"not saved: {copy} cannot be read: {error.strerror}", "the note is as it was"
+        ) from error
 
 
 def working_copy(name: str, data: bytes) -> Path:

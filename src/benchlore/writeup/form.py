@@ -22,8 +22,8 @@ MARKS: Mapping[Kind, tuple[str, ...]] = {
 Fields = dict[str, Value]
 """Front matter by key, as `notes.parts` gives it and `notes.compose` takes it."""
 
-BODY = "body"
-"""In a draft, where the free text stands beside the fields."""
+BODY = "\0body"
+"""The free text among the fields, under a name that no field can have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,38 +189,47 @@ Texts = Mapping[str, str]
 
 @dataclass(frozen=True, slots=True)
 class TypedRow:
-    """A row of a table on the form: what it was, and what stands in its fields now."""
+    """A row of a table on the form: what it was, and what was typed into its fields since.
 
-    was: Mapping[str, Value]
+    `was` is None for a row that the form added.
+    """
+
+    was: Mapping[str, Value] | None
     texts: Texts
 
 
 def typed_into(
     start: Mapping[str, Value], single: Texts, tables: Mapping[str, Sequence[TypedRow]]
 ) -> Fields:
-    """What the form says: `start` with every field that is not as it was shown.
+    """What the form says: `start` with the fields that were touched.
+
+    Args:
+        start: what the form was filled with.
+        single: what stands in the fields that were touched, by their keys.
+        tables: the rows of each table, in order.
 
     Values that were not touched stay as they are, also where the form cannot show all of them.
     """
     fields: Fields = dict(start)
     for field in SINGLE:
-        was = value_at(fields, field.key)
-        if field.key in single and shown_value(field, was) != single[field.key].strip():
+        if field.key in single:
             fields = with_value(fields, field.key, typed_value(field, single[field.key]))
     for table, rows in tables.items():
-        now = [row for each in rows if filled(row := _typed_row(table, each))]
+        now: list[Value] = [kept for each in rows if (kept := _typed_row(table, each)) is not None]
         if now != rows_of(start, table):
-            fields[table] = list(now)
+            fields[table] = now
     return fields
 
 
-def _typed_row(table: str, typed: TypedRow) -> dict[str, Value]:
-    row = dict(typed.was)
+def _typed_row(table: str, typed: TypedRow) -> dict[str, Value] | None:
+    """The row as it is now; None where it was emptied or never begun."""
+    row = dict(typed.was or {})
     for field in TABLES[table]:
-        text = typed.texts.get(field.key, "").strip()
-        if shown_value(field, row.get(field.key, "")) != text:
-            row[field.key] = typed_value(field, text)
-    return row
+        if field.key in typed.texts:
+            row[field.key] = typed_value(field, typed.texts[field.key])
+    if filled(row) or (typed.was is not None and not filled(dict(typed.was))):
+        return row  # a row that the note itself has empty keeps its place
+    return None
 
 
 def as_note(fields: Mapping[str, Value], body: str, path: str = "kb/new.md") -> Note:
@@ -240,8 +249,19 @@ LISTS = frozenset(field.key for field in SINGLE if field.kind != "text") | froze
 def with_added(fields: Mapping[str, Value], key: str, value: Value) -> Fields:
     """`fields` with `value` added to the list at `key`, or put at `key` where one text stands."""
     if key not in LISTS:
+        there = value_at(fields, key)
+        if isinstance(value, dict) and isinstance(there, dict):
+            value = {**there, **value}
         return with_value(fields, key, value)
     there = value_at(fields, key)
     kept = there if isinstance(there, list) else [there] if there else []
     new = value if isinstance(value, list) else [value]
     return with_value(fields, key, [*kept, *(item for item in new if item not in kept)])
+
+
+def stands_already(fields: Mapping[str, Value], key: str) -> bool:
+    """Whether `with_added` would put something in place of what stands at `key`."""
+    there = value_at(fields, key)
+    if isinstance(there, dict):
+        return bool(filled(there))
+    return key not in LISTS and bool(filled(there))

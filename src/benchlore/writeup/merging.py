@@ -9,9 +9,12 @@ from typing import Literal
 from benchlore.notes.compose import filled
 from benchlore.notes.parts import Parts
 from benchlore.notes.quoting import Value
-from benchlore.writeup.form import BODY
+from benchlore.writeup.form import BODY, with_value
 
-Take = Literal["mine", "theirs"]
+Take = Literal["mine", "theirs", "both"]
+
+_GROUPS = ("machine", "outcome")
+"""Keys whose values are compared one by one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,17 +22,31 @@ class Difference:
     """A field in which what is typed and what stands on disk now differ.
 
     Attributes:
-        key: the field, `BODY` for the free text.
+        key: the field, dotted inside a group; `BODY` for the free text.
         mine, theirs: both values.
-        take: which is taken if nobody chooses: the side that changed it, mine where both did.
+        together: both values in one, where each side only added to a list; else None.
+        take: which is taken if nobody chooses: the side that changed it, both where that can be,
+            mine where both changed it.
         both: both sides changed it.
     """
 
     key: str
     mine: Value
     theirs: Value
+    together: Value | None
     take: Take
     both: bool
+
+    @property
+    def choices(self) -> tuple[Take, ...]:
+        """What can be taken."""
+        return ("mine", "theirs") if self.together is None else ("both", "mine", "theirs")
+
+    def value(self, take: Take) -> Value:
+        """The value that `take` stands for."""
+        if take == "both" and self.together is not None:
+            return self.together
+        return self.theirs if take == "theirs" else self.mine
 
 
 def differences(base: Parts, mine: Parts, theirs: Parts) -> tuple[Difference, ...]:
@@ -43,27 +60,48 @@ def _differences(
 ) -> Iterator[Difference]:
     for key in dict.fromkeys((*mine, *theirs)):
         was, here, there = (filled(each.get(key, "")) for each in (old, mine, theirs))
-        if here == there:
+        if here == there or (not here and not there):
             continue
         changed_here, changed_there = here != was, there != was
-        take: Take = "mine" if changed_here else "theirs"
-        yield Difference(key, here, there, take, changed_here and changed_there)
+        both = changed_here and changed_there
+        together = _together(was, here, there) if both else None
+        take: Take = "both" if together is not None else "mine" if changed_here else "theirs"
+        yield Difference(key, here, there, together, take, both)
+
+
+def _together(was: Value, mine: Value, theirs: Value) -> Value | None:
+    """A list that both only added to, with what both added."""
+    before = was if isinstance(was, list) else [] if not was else None
+    if before is None or not (isinstance(mine, list) and isinstance(theirs, list)):
+        return None
+    size = len(before)
+    if mine[:size] != before or theirs[:size] != before:
+        return None
+    return [*theirs, *(item for item in mine[size:] if item not in theirs)]
 
 
 def merged(
     theirs: Parts, found: tuple[Difference, ...], takes: Mapping[str, Take]
 ) -> tuple[dict[str, Value], str]:
-    """The fields and the body after a choice: `theirs` with my side of what is taken from mine."""
+    """The fields and the body after a choice: `theirs` with what is taken of mine or both."""
     fields, body = dict(theirs.fields), theirs.body
     for difference in found:
-        if takes.get(difference.key, difference.take) == "theirs":
+        take = takes.get(difference.key, difference.take)
+        if take == "theirs":
             continue
+        value = difference.value(take)
         if difference.key == BODY:
-            body = str(difference.mine) + "\n"
+            body = f"{value}\n"
         else:
-            fields[difference.key] = difference.mine
+            fields = with_value(fields, difference.key, value)
     return fields, body
 
 
 def _flat(parts: Parts) -> dict[str, Value]:
-    return {**parts.fields, BODY: parts.body}
+    flat: dict[str, Value] = {}
+    for key, value in parts.fields.items():
+        if key in _GROUPS and isinstance(value, dict):
+            flat.update({f"{key}.{name}": inner for name, inner in value.items()})
+        else:
+            flat[key] = value
+    return {**flat, BODY: parts.body.strip("\n")}

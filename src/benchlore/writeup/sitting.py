@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
+import datetime
 import hashlib
 import os
 import threading
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
-from benchlore.errors import NotWritten
+from benchlore.errors import BenchloreError, NotWritten, ShopError
 from benchlore.keeping.drafts import Draft, DraftKeeper
 from benchlore.keeping.names import file_stem, same_name
 from benchlore.keeping.saving import save_changed
 from benchlore.notes.parts import Parts, read_parts, without_blank
 from benchlore.notes.quoting import Value
+from benchlore.notes.writer import MayNotLast
 from benchlore.writeup.attaching import take_in_files
-from benchlore.writeup.casefile import save_case
+from benchlore.writeup.casefile import refuse_too_large, save_case
 from benchlore.writeup.changing import changed_note, changes
 from benchlore.writeup.editing import read_whole
-from benchlore.writeup.form import BODY, Fields, is_blank
+from benchlore.writeup.form import Fields, is_blank
 
 
 class ChangedMeanwhile(NotWritten):
@@ -36,12 +37,25 @@ class ChangedMeanwhile(NotWritten):
         self.theirs = read_parts(data)
 
 
+class SavedBut(NotWritten):
+    """The note is saved, but not all is as it should be.
+
+    Attributes:
+        path: the note.
+    """
+
+    def __init__(self, path: str, why: BenchloreError) -> None:
+        super().__init__(f"{path} is saved, but {why}", why.todo)
+        self.path = path
+
+
 class Sitting:
     """A case on the desk. Its methods block: call them in threads; it is saved once.
 
     Attributes:
         path: the note below the shop; empty while it is new.
         start: what the form is filled with.
+        notice: what is to be told at the beginning, may be empty.
     """
 
     def __init__(self, shop_root: Path, fields: Mapping[str, Value], body: str = "") -> None:
@@ -49,11 +63,13 @@ class Sitting:
         self._root = shop_root
         self._base: bytes | None = None
         self.path = ""
+        self.notice = ""
         self.start = Parts(dict(fields), body)
-        self._given = self.start
+        self.base = self.start
+        """What the note said when it was opened."""
         self._keeper = DraftKeeper(shop_root)
-        self._drafting = threading.Lock()
-        self._saved = False
+        self._at_work = threading.Lock()
+        self._saved = ""
 
     @classmethod
     def opened(cls, shop_root: Path, path: str) -> Sitting:
@@ -63,35 +79,32 @@ class Sitting:
             ShopError: it cannot be read.
             NotEditable, NotText: it cannot be changed field by field.
         """
-        data = read_whole(shop_root, path)
         sitting = cls(shop_root, {})
-        sitting._begin_from(path, data)
+        sitting._begin_from(path, read_whole(shop_root, path))
         return sitting
 
     @classmethod
     def going_on(cls, shop_root: Path, draft: Draft) -> Sitting:
-        """What a draft holds; a note that it changes is compared with the draft when saved."""
-        fields, body = parts_of_draft(draft)
-        if draft.path:
-            sitting = cls.opened(shop_root, draft.path)
-            if sitting._digest != draft.digest:
-                sitting._expected = draft.digest
-        else:
+        """What a draft holds. A note that is gone or cannot be changed becomes a new case."""
+        sitting = cls(shop_root, {})
+        try:
+            if draft.path:
+                read_whole(shop_root, draft.path)
+                sitting._begin_from(draft.path, draft.base)
+        except (BenchloreError, ValueError) as error:
             sitting = cls(shop_root, {})
-        sitting.start = Parts(fields, body)
+            sitting.notice = (
+                f"{draft.path} cannot be changed ({error}): this is saved as a new case"
+            )
+        sitting.start = Parts(fields_of_draft(draft), draft.body)
         sitting._keeper = DraftKeeper.going_on(draft)
         return sitting
 
     def _begin_from(self, path: str, data: bytes) -> None:
+        self.start = self.base = read_parts(data)
         self.path = path
         self._base = data
-        self._expected = self._digest
-        self.start = self._given = read_parts(data)
-        self._keeper = DraftKeeper(self._root, path, self._digest)
-
-    @property
-    def _digest(self) -> str:
-        return hashlib.sha256(self._base or b"").hexdigest()
+        self._keeper = DraftKeeper(self._root, path, data)
 
     @property
     def draft_file(self) -> Path:
@@ -100,57 +113,82 @@ class Sitting:
 
     def is_changed(self, fields: Mapping[str, Value], body: str) -> bool:
         """Whether anything was typed that is not on disk."""
-        given = self._given
-        if without_blank(body) != without_blank(given.body):
+        if without_blank(body) != without_blank(self.base.body):
             return True
-        return bool(changes(given.fields, fields))
+        return bool(changes(self.base.fields, fields))
 
-    def keep_draft(self, fields: Mapping[str, Value], body: str, now: float) -> None:
-        """Keep what is typed at `now`, seconds since 1970; nothing once it has been saved.
+    def keep_draft(self, fields: Mapping[str, Value], body: str, now: datetime.datetime) -> None:
+        """Keep what is typed at `now`; nothing once it has been saved.
 
         Raises:
             NotWritten: no draft can be kept.
         """
-        with self._drafting:
+        with self._at_work:
             if not self._saved:
-                self._keeper.keep({**fields, BODY: body}, now)
+                self._keeper.keep(fields, body, now)
 
     def save(self, fields: Mapping[str, Value], body: str) -> str:
         """Write the note and drop the draft; return its path below the shop.
 
+        A second call writes nothing and returns the same path.
+
         Raises:
             ChangedMeanwhile: somebody else changed it.
             NotEditable: it cannot be changed safely.
-            NotWritten: the disk refuses, or nothing has been typed.
-            NotAttached: the note is saved, but a file that it names could not be copied beside it.
+            NotWritten: the disk refuses, nothing has been typed, or the note is gone.
+            SavedBut: the note is saved, but something that belongs to it is not.
         """
-        if self._base is None:
-            if is_blank(fields, body):
-                raise NotWritten("not saved: nothing has been typed", "fill in a field first")
-            path = save_case(self._root, fields, body)
-        else:
-            path = self.path
-            self._save_changes(fields, body)
-        with self._drafting:
-            self._saved = True
-            self._keeper.drop()
-        take_in_files(self._root, path, self._given.fields.get("files", []))
-        return path
+        with self._at_work:
+            if not self._saved:
+                self._save(fields, body)
+            return self._saved
 
-    def _save_changes(self, fields: Mapping[str, Value], body: str) -> None:
-        assert self._base is not None
-        if self._expected != self._digest:  # an older draft: the note has changed since
-            raise ChangedMeanwhile(self.path, self._base)
-        same_body = without_blank(body) == without_blank(self._given.body)
-        made = changes(self._given.fields, fields)
-        data = changed_note(self._base, made, None if same_body else body)
-        if data == self._base:
+    def _save(self, fields: Mapping[str, Value], body: str) -> None:
+        problem: BenchloreError | None = None
+        path = self.path
+        try:
+            if self._base is None:
+                if is_blank(fields, body):
+                    raise NotWritten("not saved: nothing has been typed", "fill in a field first")
+                path = save_case(self._root, fields, body)
+            else:
+                self._save_changes(self._base, fields, body)
+        except MayNotLast as unsure:
+            path, problem = unsure.path or path, unsure
+        self._saved = path
+        if problem is None:
+            self._keeper.drop()
+            try:
+                take_in_files(self._root, path, self.base.fields.get("files", []))
+            except BenchloreError as error:
+                problem = error
+        if problem is not None:
+            raise SavedBut(path, problem)
+
+    def _save_changes(self, base: bytes, fields: Mapping[str, Value], body: str) -> None:
+        same_body = without_blank(body) == without_blank(self.base.body)
+        data = changed_note(base, changes(self.base.fields, fields), None if same_body else body)
+        refuse_too_large(data)
+        digest = hashlib.sha256(base).hexdigest()
+        try:
+            now = read_whole(self._root, self.path)
+        except ShopError as error:
+            self._base, self.path = None, ""
+            self.base = Parts({}, "")
+            raise NotWritten(
+                f"not saved: {error}", "saving once more makes a new case of it"
+            ) from error
+        if hashlib.sha256(now).hexdigest() != digest:
+            raise ChangedMeanwhile(self.path, now)
+        if data == base:
             return
         try:
-            save_changed(self._root, self.path, data, self._digest)
+            save_changed(self._root, self.path, data, digest)
+        except MayNotLast:
+            raise
         except NotWritten:
             now = read_whole(self._root, self.path)
-            if hashlib.sha256(now).hexdigest() == self._digest:
+            if hashlib.sha256(now).hexdigest() == digest:
                 raise
             raise ChangedMeanwhile(self.path, now) from None
 
@@ -160,23 +198,15 @@ class Sitting:
 
     def start_from(self, changed: ChangedMeanwhile, fields: Fields, body: str) -> None:
         """Go on from the note as it stands on disk now, with a merged form."""
-        keeper = self._keeper
+        before = self._keeper
         self._begin_from(self.path, changed.data)
-        keeper.drop()
         self.start = Parts(fields, body)
-
-    @property
-    def base(self) -> Parts:
-        """What the note said when it was opened."""
-        return self._given
+        self._keeper.file = before.file
 
 
-def parts_of_draft(draft: Draft) -> tuple[Fields, str]:
-    """The fields and the body that a draft holds; what has no place in a form is left out."""
-    table: dict[str, Any] = dict(draft.fields)
-    body = table.pop(BODY, "")
-    fields = {key: value for key, value in table.items() if _is_value(value)}
-    return fields, body if isinstance(body, str) else ""
+def fields_of_draft(draft: Draft) -> Fields:
+    """The fields that a draft holds; what has no place in a form is left out."""
+    return {key: value for key, value in draft.fields.items() if _is_value(value)}
 
 
 def _is_value(value: object) -> bool:
