@@ -163,6 +163,37 @@ def test_an_editor_that_does_not_work_is_told(
     assert done.returncode == 4 and says in done.stderr.decode()
 
 
+def test_without_a_terminal_no_editor_is_chosen_for_the_user(folder: ShopFolder) -> None:
+    done = folder.run("edit", "0147", env={"VISUAL": "", "EDITOR": ""})
+    assert done.returncode == 4 and b"no editor named" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("program", "says"),
+    [("text = ''", "the text is empty"), ("text = 'x' * 300_000", "larger than 256 kB")],
+)
+def test_an_editor_that_leaves_nothing_or_too_much_does_not_cost_the_note(
+    folder: ShopFolder, tmp_path: Path, program: str, says: str
+) -> None:
+    done = folder.run("edit", "0147", env=editor(tmp_path, program))
+    assert done.returncode == 5 and says in done.stderr.decode()
+    assert (folder.root / "kb/2025/2025-0147-hums.md").read_text() == NOTE
+
+
+def test_an_editor_that_takes_the_file_away_is_told(folder: ShopFolder) -> None:
+    done = folder.run("edit", "0147", env={"VISUAL": "rm"})
+    assert done.returncode == 5 and b"cannot be read" in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_fields_are_set_and_files_attached_in_one_go(folder: ShopFolder, tmp_path: Path) -> None:
+    (tmp_path / "log.txt").write_text("800;14.1\n")
+    done = folder.run("edit", "0147", "--attach", str(tmp_path / "log.txt"), "--set", "by=KM")
+    assert done.returncode == 0, done.stderr
+    note = read_note("kb/x.md", (folder.root / "kb/2025/2025-0147-hums.md").read_bytes())
+    assert note.by == "KM" and [f.text for f in note.files] == ["2025-0147-hums-files/log.txt"]
+
+
 def test_no_note_text_reaches_a_shell(folder: ShopFolder, tmp_path: Path) -> None:
     trace = tmp_path / "ran"
     folder.write("kb/$(touch ran);`touch ran`.md", f"---\ncase: 9\n---\n$(touch {trace})\n")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import click
@@ -51,10 +50,6 @@ def edit_command(place: Place, note: str, settings: tuple[str, ...], files: tupl
             attach_files(shop.root, path, [Path(each).absolute() for each in files]) or changed
         )
     if not settings and not files:
-        if not (sys.stdin.isatty() and sys.stdout.isatty()):
-            raise UsageError(
-                "an editor needs a terminal", f"benchlore edit {note} --set FIELD=TEXT"
-            )
         changed = edit_in_editor(shop.root, path)
     if not changed:
         say("nothing changed")

@@ -6,6 +6,7 @@ import os
 import shlex
 import shutil
 import subprocess
+import sys
 from pathlib import Path
 
 from benchlore.errors import BenchloreError
@@ -33,8 +34,8 @@ def editor_command() -> list[str]:
     if words:
         return words
     found = next((name for name in _USUAL if shutil.which(name)), None)
-    if found is None:
-        raise NoEditor("no editor named", "name one, as in EDITOR=nano")
+    if found is None or not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise NoEditor("no editor named", "name one, as in EDITOR=nano; or use --set FIELD=TEXT")
     return [found]
 
 
