@@ -10,6 +10,7 @@ needs is imported: the process is started hundreds of times.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import os
@@ -79,7 +80,9 @@ def save(kind: str, root: Path) -> int:
     try:
         KINDS[kind](root)
     except NotWritten as error:
-        print(str(error), error.todo, sep="; ", file=sys.stderr)
+        # Where every write is refused this one is, too; the exit code has said it.
+        with contextlib.suppress(OSError):
+            os.write(2, f"{error}; {error.todo}\n".encode())
         done = error.exit_code
     os.access(ENDS, os.F_OK)
     return done
