@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from tests.benchmarks import measuring
 
 from benchlore.index import live
 from benchlore.index.build import build
@@ -25,16 +26,7 @@ from benchlore.shop import Shop, find_shop
 from shops import REPOSITORY, ShopFolder, no_report
 
 QUESTIONS = (
-    "hums from 50, louder in left-handers, gone when coasting",
-    "knocks over small bumps at the front",
-    "cranks but will not start when hot",
-    "battery flat after a weekend",
-    "misfire at idle, P0301",
-    "water in the passenger footwell after rain",
-    "brake pedal pulses from motorway speed",
-    "blue smoke on the overrun",
-    "clutch judders pulling away in reverse",
-    "temperature climbs in traffic, fine on the open road",
+    *measuring.QUESTIONS,
     "warbles from the left rear above 45 mph, wheel bearing 0.14 mm",
     "gearbox whine only in third, goes in neutral",
     "antifreze smell after a long run",

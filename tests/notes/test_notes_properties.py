@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
+from tests.reliability.fragments import YAML
 
 from benchlore.notes import (
     Block,
@@ -22,23 +23,7 @@ from benchlore.notes import (
 )
 from benchlore.notes.lines import split_lines
 
-# Random characters find nothing in a parser; the trade's own words between YAML's marks do.
-FRAGMENTS = st.sampled_from(
-    ["symptom", "checks", "check", "cautions", "machine", "outcome", "date", "codes", "format",
-    "by", "see",
-     "hum from the rear", "above 50 km/h", "0.14 mm", ">= 1.0 bar", "<= 0.05 mm", "12.4..12.8 V",
-     "P0301",
-     "2025-02-30", "0147", "NO", "12:30", "~", "1e999", "٣", "5 °C", "€", "😀", "stands: under",
-     ": ", ":", ":\n", ":\n  ", ":\n  - ", "\n", "\n\n", "\n  ", "\n    ", "\n- ", "\n  - ",
-     "\r\n", "\r", "\t",
-     "\n\t", "[", "]", "{", "}", ", ", ",", "'", '"', "#", " #", "- ", "? ", "| ", "|\n  ", "> ",
-     ">\n  ", "|+\n",
-     "&a ", "*a", "!", "!!int ", "<<: ", "@", "%", "`", "\\", "\\x41", "\\ud800", "---",
-     "\n---\n", "\n...\n",
-     "--- ", "\n%YAML 1.2\n", "=", "\0", "\x07", "\x1b", "\x7f", "\x85", "\u2028", "\ufeff",
-     "\U000f0000",
-     "# ", "\n# ", "\n## Complaint\n", "](", "**", "<b>"]
-)  # fmt: skip
+FRAGMENTS = st.sampled_from(YAML)
 SOUP = st.lists(FRAGMENTS, max_size=24).map("".join)
 DOCUMENTS = st.one_of(
     SOUP, SOUP.map("---\n{}\n---\nbody".format), SOUP.map("---\nby: KM\n{}\n---\nbody".format)

@@ -450,6 +450,25 @@ def test_a02_a_full_disk_keeps_the_text(
     assert [draft.fields["symptom"] for draft in drafts_of(own_folder.root)] == ["rattles"]
 
 
+def test_a_fault_of_ours_while_saving_keeps_the_text_and_the_program(
+    own_folder: ShopFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*arguments: object) -> str:
+        raise RuntimeError("ours")
+
+    monkeypatch.setattr("benchlore.writeup.sitting.save_case", broken)
+
+    async def steps(app: BenchloreApp, pilot: Pilot[int]) -> None:
+        await open_form(app, pilot)
+        await fill(app, pilot, "symptom", "rattles")
+        await pilot.press("ctrl+s")
+        await until_shown(pilot, "not saved: RuntimeError", "Your text is kept in")
+        assert field(app, "symptom").value == "rattles"
+
+    drive(own_folder.shop, steps)
+    assert [draft.fields["symptom"] for draft in drafts_of(own_folder.root)] == ["rattles"]
+
+
 def test_a05_a_folder_that_takes_no_notes_is_said_before_anything_is_typed(
     own_folder: ShopFolder, monkeypatch: pytest.MonkeyPatch
 ) -> None:

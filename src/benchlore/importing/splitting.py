@@ -13,11 +13,9 @@ from benchlore.importing.opening import TextSource
 from benchlore.importing.texts import text_note, too_long
 from benchlore.notes.decode import READ_CAP
 
-RULES = "-*=_~#+"
-"""The signs of which people draw a line between two notes."""
-
 _RULE = re.compile(r"[ \t]*(?:([-*=_~#+])[ \t]*)(?:\1[ \t]*){2,}\Z")
-"""Three or more of one sign, blanks between them or not, and nothing else on the line."""
+"""The line that people draw between two notes: three or more of one sign, blanks between them or
+not, and nothing else."""
 
 
 @dataclass(frozen=True, slots=True)

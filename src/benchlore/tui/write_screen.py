@@ -9,7 +9,7 @@ from textual import events, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
-from benchlore.errors import BenchloreError
+from benchlore.errors import BenchloreError, NotWritten
 from benchlore.keeping.saving import why_not_writable
 from benchlore.tui.base import Page
 from benchlore.tui.display import Shown, joined, line, row, rows, say
@@ -190,6 +190,8 @@ class WriteScreen(Page):
 
     def save_draft(self) -> bool:
         """Keep what is typed before anything else happens; False where it cannot be kept."""
+        if not self._form.is_filled:
+            return True  # being filled with what is kept already
         typed = self.typed()
         if self._saved or typed == self._kept or not self._sitting.is_changed(*typed):
             return True
@@ -237,6 +239,8 @@ class WriteScreen(Page):
             self.call_later(self._is_saved, error.path, (), f"{error}. {error.todo}")
         except BenchloreError as error:
             self.call_later(self._not_saved, error)
+        except Exception as error:  # a fault of ours must not take the text with it
+            self.call_later(self._not_saved, NotWritten(f"not saved: {error!r}"))
         else:
             others = same_number(self._session.shop.root, path, case)
             self.call_later(self._is_saved, path, others, "")

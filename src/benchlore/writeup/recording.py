@@ -49,7 +49,7 @@ def outcome_change(shop_root: Path, path: str, line: str, today: datetime.date) 
     outcome = read_outcome(line, today, note.outcome)
     before = read_parts(content.data).fields
     after: Fields = before
-    same = value_at(before, "outcome.result") == outcome.result
+    same = str(value_at(before, "outcome.result")).strip().casefold() == outcome.result
     for name in ("result", "date", "after", "comeback"):
         new = outcome.fields.get(name, "")
         old = value_at(before, f"outcome.{name}")
